@@ -1,0 +1,3 @@
+"""Sitebook keeps one practitioner's places, host trees, finds and evidence in one file."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,1 @@
+"""Thinking: pure functions on arrays and records."""

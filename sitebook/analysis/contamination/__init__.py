@@ -1,0 +1,1 @@
+"""What roads and other sources may have left on a place."""

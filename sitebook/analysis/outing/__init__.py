@@ -1,0 +1,1 @@
+"""What a recorded track says of the places it crossed."""

@@ -1,0 +1,1 @@
+"""When a taxon fruits at a place."""

@@ -1,0 +1,1 @@
+"""Metres: local projection, distance to lines and areas."""

@@ -1,0 +1,1 @@
+"""Readers: one file a format, bytes in, records and sorted lines out."""

@@ -1,0 +1,1 @@
+"""Writers: records in, bytes of one format out."""

@@ -1,0 +1,1 @@
+"""Drawings: a result in, one self-contained HTML page out."""

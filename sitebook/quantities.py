@@ -1,0 +1,66 @@
+"""Names, units and conversions of every quantity, in one table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit a field name ends in.
+
+    Parameters
+    ----------
+    symbol
+        As printed beside a number.
+    quantity
+        What is measured.
+    per_si
+        How many SI units one of it makes; None where an offset is needed.
+    """
+
+    symbol: str
+    quantity: str
+    per_si: float | None
+
+
+UNITS: dict[str, Unit] = {
+    "m": Unit("m", "length", 1.0),
+    "cm": Unit("cm", "length", 0.01),
+    "mm": Unit("mm", "depth of rain", 0.001),
+    "um": Unit("µm", "length of spores", 1e-6),
+    "km": Unit("km", "length", 1000.0),
+    "g": Unit("g", "mass", 0.001),
+    "kg": Unit("kg", "mass", 1.0),
+    "s": Unit("s", "time", 1.0),
+    "min": Unit("min", "time", 60.0),
+    "h": Unit("h", "time", 3600.0),
+    "d": Unit("d", "time", 86400.0),
+    "degc": Unit("°C", "temperature", None),
+    "deg": Unit("°", "angle", 0.017453292519943295),
+    "kmh": Unit("km/h", "speed", 1.0 / 3.6),
+    "per_day": Unit("vehicles a day", "traffic", 1.0 / 86400.0),
+}
+"""Units by the suffix that a field name carries, as in `distance_m` or `rain_mm`."""
+
+INCH_MM = 25.4
+MILE_M = 1609.344
+FOOT_M = 0.3048
+OUNCE_G = 28.349523125
+
+
+def degc_from_degf(temp_degf: float) -> float:
+    """Turn degrees Fahrenheit into degrees Celsius."""
+    return (temp_degf - 32.0) * 5.0 / 9.0
+
+
+def mm_from_inch(rain_inch: float) -> float:
+    """Turn inches of rain into millimetres."""
+    return rain_inch * INCH_MM
+
+
+def unit_of(field_name: str) -> Unit | None:
+    """Give the unit a field name carries in its suffix, or None for a field without one."""
+    suffixes = sorted(UNITS, key=len, reverse=True)
+    found = next((s for s in suffixes if field_name.endswith("_" + s)), None)
+    return UNITS[found] if found else None

@@ -1,0 +1,1 @@
+"""What is known: one frozen dataclass a table, its fields the table's columns."""

@@ -1,0 +1,64 @@
+"""All record kinds by table name, each after those it refers to."""
+
+from __future__ import annotations
+
+import re
+
+from sitebook.records import (
+    book,
+    derived,
+    find,
+    host_tree,
+    import_batch,
+    map_data,
+    outing,
+    person,
+    site,
+    taxon,
+    weather,
+)
+from sitebook.records.standing import Row
+
+
+def table_name(record: type[Row]) -> str:
+    """Give the table a record kind is kept in, as `host_tree` for `HostTree`."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "_", record.__name__).lower()
+
+
+KINDS: dict[str, type[Row]] = {
+    table_name(kind): kind
+    for kind in (
+        person.Person,
+        book.Book,
+        book.Setting,
+        import_batch.ImportBatch,
+        import_batch.RefusedLine,
+        taxon.Taxon,
+        taxon.VernacularName,
+        taxon.TaxonTrait,
+        taxon.LookAlike,
+        site.Site,
+        site.Permission,
+        site.PermissionSite,
+        site.PermissionClosedDay,
+        host_tree.HostTree,
+        outing.Track,
+        outing.Visit,
+        outing.VisitPerson,
+        outing.Look,
+        find.Find,
+        find.FindHost,
+        find.Determination,
+        map_data.Extract,
+        map_data.Way,
+        map_data.LandCover,
+        map_data.MapPoint,
+        map_data.MappedTree,
+        map_data.TrafficCount,
+        map_data.Hazard,
+        weather.WeatherStation,
+        weather.WeatherDay,
+        derived.Derived,
+    )
+}
+"""Record kind by table name, in an order in which rows can be written."""

@@ -1,0 +1,1 @@
+"""What analyses answer: frozen dataclasses without I/O."""

@@ -1,0 +1,1 @@
+"""The cited tables of numbers and names, with one reader."""

@@ -1,0 +1,1 @@
+"""The book on disk: one GeoPackage, rows in, records out."""

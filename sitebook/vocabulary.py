@@ -1,0 +1,270 @@
+"""The controlled words a record may hold, each list with the standard it follows or "ours"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Words:
+    """One controlled list.
+
+    Parameters
+    ----------
+    name
+        What the list is called in the docs.
+    standard
+        The standard the words come from, or "ours".
+    meanings
+        Word to meaning.
+    """
+
+    name: str
+    standard: str
+    meanings: dict[str, str]
+
+    def __contains__(self, word: object) -> bool:
+        return word in self.meanings
+
+    @property
+    def all(self) -> tuple[str, ...]:
+        """The words in their order."""
+        return tuple(self.meanings)
+
+
+SENSITIVITY = Words(
+    "sensitivity of a place",
+    "ours, with the steps of GBIF's practice for sensitive species (Chapman 2020)",
+    {
+        "exact": "may be given as it is",
+        "0.001": "given as the cell of 0.001 degree",
+        "0.01": "given as the cell of 0.01 degree",
+        "0.1": "given as the cell of 0.1 degree",
+        "county": "given as the county's name alone",
+        "withheld": "not given at all",
+    },
+)
+
+PERMISSION_BASIS = Words(
+    "basis of a permission",
+    "ours",
+    {
+        "owner's consent": "the owner or manager said yes",
+        "permit": "a written permit",
+        "public right": "a right of public access that covers gathering",
+        "closed": "gathering is not allowed",
+        "not asked": "nobody was asked yet",
+    },
+)
+
+HOW_KNOWN = Words(
+    "how a host is known",
+    "ours",
+    {
+        "seen by her": "she named the tree herself",
+        "label": "a label or register names it",
+        "map": "a map names it",
+        "told": "somebody told her",
+        "inferred": "the only tree of its kind in reach",
+        "not known": "nobody has named it",
+    },
+)
+
+TREE_CONDITION = Words(
+    "condition of a tree",
+    "ours",
+    {
+        "sound": "no sign of decay seen",
+        "dieback": "dead branches in the crown",
+        "decayed": "decay in trunk or root seen",
+        "dead standing": "dead, still upright",
+        "fallen": "lies on the ground",
+        "stump": "cut or broken to a stump",
+    },
+)
+
+VISIT_REASON = Words(
+    "why a visit was made",
+    "ours",
+    {
+        "planned": "she set out to look here",
+        "passing": "she came by and looked, whatever she saw",
+        "seen first": "she saw a fungus and stopped for it",
+        "told": "somebody told her of a find here",
+    },
+)
+
+COUNTING_REASONS: tuple[str, ...] = ("planned", "passing")
+"""Reasons whose looks enter a rate; the other two were made because something was there."""
+
+LOOK_OUTCOME = Words(
+    "what a look found",
+    "ours",
+    {
+        "found": "at least one fresh fruit body",
+        "not seen": "looked, none seen",
+        "only remains": "old or rotten remains only",
+    },
+)
+
+SUBSTRATE = Words(
+    "substrate",
+    "ours; given as habitat in Darwin Core",
+    {
+        "soil": "mineral soil or humus",
+        "lawn": "mown grass",
+        "grassland": "grazed or unmown grass",
+        "litter": "leaves or needles",
+        "moss": "moss cushion",
+        "living wood": "living tree",
+        "dead wood": "dead trunk, branch or stump",
+        "buried wood": "roots or wood below ground",
+        "wood chip": "chip or mulch made on the spot",
+        "imported chip": "chip or mulch of unknown origin",
+        "treated wood": "sleepers, poles, decks, painted timber",
+        "dung": "dung",
+        "compost": "compost or manured bed",
+        "made ground": "fill, rubble, ash",
+        "burnt ground": "an old fire",
+        "other fungus": "another fruit body",
+    },
+)
+
+GROWTH_STAGE = Words(
+    "growth stage",
+    "ours; given as lifeStage in Darwin Core",
+    {
+        "primordium": "pins, not yet formed",
+        "young": "button or unopened",
+        "mature": "open, fresh",
+        "old": "overripe or rotting",
+        "dried": "dried on the spot",
+        "mixed": "several stages together",
+    },
+)
+
+COUNT_OF = Words(
+    "what was counted",
+    "ours; given as organismQuantityType in Darwin Core",
+    {
+        "bodies": "single fruit bodies",
+        "clusters": "tufts grown together",
+        "brackets": "brackets on wood",
+        "patch": "a patch, not counted singly",
+    },
+)
+
+POSITION_SOURCE = Words(
+    "where a position comes from",
+    "ours",
+    {
+        "gpx": "a satellite receiver's waypoint",
+        "photo": "a photo's own position",
+        "map": "tapped or read off a map",
+        "typed": "typed as numbers",
+        "site": "the site's own position stands in",
+        "not known": "nobody noted it",
+    },
+)
+
+FIND_HOST_ROLE = Words(
+    "what a plant is to a find",
+    "ours; given as associatedTaxa in Darwin Core",
+    {
+        "nearest": "the nearest tree of the kind",
+        "under": "below its crown",
+        "on": "grows on its wood",
+        "possible": "one of several it could belong to",
+    },
+)
+
+QUALIFIER = Words(
+    "name qualifier",
+    "open nomenclature; identificationQualifier in Darwin Core",
+    {
+        "cf.": "compares with, not certain",
+        "aff.": "near to, but not this",
+        "group": "one of a group of species (agg.)",
+        "?": "doubtful",
+        "sp.": "genus only",
+    },
+)
+
+VERIFICATION_LEVEL = Words(
+    "verification level of a determination",
+    "HISPID/ABCD verification level 0 to 4 (memory)",
+    {
+        "0": "not checked",
+        "1": "compared with other named specimens",
+        "2": "determined by a competent person with literature",
+        "3": "determined by a specialist of the group",
+        "4": "type material",
+    },
+)
+
+TAXON_RANK = Words(
+    "rank",
+    "International Code of Nomenclature for algae, fungi, and plants",
+    {
+        "kingdom": "kingdom",
+        "family": "family",
+        "genus": "genus",
+        "section": "section",
+        "species": "species",
+        "subspecies": "subspecies",
+        "variety": "variety",
+        "form": "form",
+    },
+)
+
+KINGDOM = Words("kingdom", "Darwin Core kingdom", {"Fungi": "fungi", "Plantae": "plants, hosts among them"})
+
+MARK = Words(
+    "mark of a value",
+    "ours",
+    {
+        "confirmed": "read in the source named",
+        "secondary": "read where another work quotes the source",
+        "computed": "by arithmetic from confirmed values",
+        "common practice": "used in the trade, no source",
+        "our choice": "set by this project",
+        "memory": "not confirmed in any source",
+    },
+)
+
+HAZARD_ORIGIN = Words(
+    "where a hazard is known from",
+    "ours",
+    {"extract": "a map extract", "told": "somebody told her", "seen": "she saw it"},
+)
+
+HAZARD_STANDING = Words(
+    "how firm a hazard is",
+    "ours",
+    {
+        "confirmed": "a document or a test shows it",
+        "told": "one person's word, or a map tag alone",
+        "suspected": "nobody has said so, the signs point that way",
+    },
+)
+
+COUNT_DIRECTIONS = Words(
+    "which traffic a count holds",
+    "ours",
+    {"both": "both directions together", "one": "one direction only"},
+)
+
+LIMIT_UNIT = Words(
+    "unit of a gathering limit", "ours", {"kg": "kilograms", "l": "litres", "bodies": "fruit bodies"}
+)
+
+DANGER = Words(
+    "what a look-alike can do",
+    "ours",
+    {
+        "deadly": "deaths are known",
+        "poisonous": "poisoning is known",
+        "conditional": "poisonous in some circumstance, as with alcohol",
+        "unpleasant": "bitter or upsetting",
+    },
+)
