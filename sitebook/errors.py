@@ -168,3 +168,9 @@ class PageNotSelfContained(SitebookError):
     """A page would load something from outside its own file."""
 
     slug = "page-not-self-contained"
+
+
+class PartMissing(SitebookError):
+    """A file of another package that pages are drawn with is not installed."""
+
+    slug = "part-missing"
