@@ -1,0 +1,165 @@
+"""Bring in names of fungi and hosts, what is written of them, what they are mistaken for."""
+
+import sqlalchemy as sa
+from alembic import op
+
+from sitebook.store.column_types import Instant
+
+revision = "0002"
+down_revision = "0001"
+
+
+def upgrade() -> None:
+    op.create_table(
+        "taxon",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_taxon_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_taxon_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column("scientific_name", sa.Text(), nullable=False),
+        sa.Column("authorship", sa.Text(), nullable=True),
+        sa.Column("taxon_rank", sa.Text(), nullable=False),
+        sa.Column("kingdom", sa.Text(), nullable=False),
+        sa.Column(
+            "parent_id",
+            sa.Integer(),
+            sa.ForeignKey("taxon.id", name="fk_taxon_parent_id_taxon"),
+            nullable=True,
+        ),
+        sa.Column(
+            "accepted_id",
+            sa.Integer(),
+            sa.ForeignKey("taxon.id", name="fk_taxon_accepted_id_taxon"),
+            nullable=True,
+        ),
+        sa.Column("basionym", sa.Text(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_taxon"),
+        sa.UniqueConstraint("uuid", name="uq_taxon_uuid"),
+    )
+    op.create_index("ix_taxon_accepted_id", "taxon", ["accepted_id"])
+    op.create_index("ix_taxon_parent_id", "taxon", ["parent_id"])
+
+    op.create_table(
+        "vernacular_name",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_vernacular_name_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_vernacular_name_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column(
+            "taxon_id",
+            sa.Integer(),
+            sa.ForeignKey("taxon.id", name="fk_vernacular_name_taxon_id_taxon"),
+            nullable=False,
+        ),
+        sa.Column("vernacular", sa.Text(), nullable=False),
+        sa.Column("language", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_vernacular_name"),
+        sa.UniqueConstraint("uuid", name="uq_vernacular_name_uuid"),
+    )
+    op.create_index("ix_vernacular_name_taxon_id", "vernacular_name", ["taxon_id"])
+
+    op.create_table(
+        "taxon_trait",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_taxon_trait_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_taxon_trait_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column(
+            "taxon_id",
+            sa.Integer(),
+            sa.ForeignKey("taxon.id", name="fk_taxon_trait_taxon_id_taxon"),
+            nullable=False,
+        ),
+        sa.Column("trait", sa.Text(), nullable=False),
+        sa.Column("qualifier", sa.Text(), nullable=True),
+        sa.Column("value_text", sa.Text(), nullable=False),
+        sa.Column("low", sa.Double(), nullable=True),
+        sa.Column("high", sa.Double(), nullable=True),
+        sa.Column("unit", sa.Text(), nullable=True),
+        sa.Column("source_key", sa.Text(), nullable=False),
+        sa.Column("locator", sa.Text(), nullable=True),
+        sa.Column("mark", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_taxon_trait"),
+        sa.UniqueConstraint("uuid", name="uq_taxon_trait_uuid"),
+    )
+    op.create_index("ix_taxon_trait_taxon_id", "taxon_trait", ["taxon_id"])
+
+    op.create_table(
+        "look_alike",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_look_alike_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_look_alike_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column(
+            "taxon_id",
+            sa.Integer(),
+            sa.ForeignKey("taxon.id", name="fk_look_alike_taxon_id_taxon"),
+            nullable=False,
+        ),
+        sa.Column(
+            "other_id",
+            sa.Integer(),
+            sa.ForeignKey("taxon.id", name="fk_look_alike_other_id_taxon"),
+            nullable=False,
+        ),
+        sa.Column("danger", sa.Text(), nullable=True),
+        sa.Column("excluding_character", sa.Text(), nullable=True),
+        sa.Column("source_key", sa.Text(), nullable=False),
+        sa.Column("mark", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_look_alike"),
+        sa.UniqueConstraint("uuid", name="uq_look_alike_uuid"),
+    )
+    op.create_index("ix_look_alike_other_id", "look_alike", ["other_id"])
+    op.create_index("ix_look_alike_taxon_id", "look_alike", ["taxon_id"])

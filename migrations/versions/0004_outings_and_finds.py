@@ -1,0 +1,293 @@
+"""Bring in tracks, visits, looks, finds and their names."""
+
+import sqlalchemy as sa
+from alembic import op
+
+from sitebook.store.column_types import Geom, Instant
+
+revision = "0004"
+down_revision = "0003"
+
+
+def upgrade() -> None:
+    op.create_table(
+        "track",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_track_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_track_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column("name", sa.Text(), nullable=True),
+        sa.Column("piece", sa.Integer(), nullable=False),
+        sa.Column("started_at", Instant(), nullable=True),
+        sa.Column("ended_at", Instant(), nullable=True),
+        sa.Column("point_seconds", sa.Text(), nullable=True),
+        sa.Column("point_elevations_m", sa.Text(), nullable=True),
+        sa.Column("geom", Geom("LINESTRING"), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_track"),
+        sa.UniqueConstraint("uuid", name="uq_track_uuid"),
+    )
+
+    op.create_table(
+        "visit",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_visit_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_visit_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column(
+            "site_id", sa.Integer(), sa.ForeignKey("site.id", name="fk_visit_site_id_site"), nullable=True
+        ),
+        sa.Column(
+            "track_id", sa.Integer(), sa.ForeignKey("track.id", name="fk_visit_track_id_track"), nullable=True
+        ),
+        sa.Column("local_date", sa.Date(), nullable=False),
+        sa.Column("local_date_end", sa.Date(), nullable=True),
+        sa.Column("started_at", Instant(), nullable=True),
+        sa.Column("search_minutes", sa.Double(), nullable=True),
+        sa.Column("searchers", sa.Integer(), nullable=False),
+        sa.Column("reason", sa.Text(), nullable=False),
+        sa.Column("looked_for_all", sa.Boolean(), nullable=False),
+        sa.Column("effort_assumed", sa.Boolean(), nullable=False),
+        sa.Column("remarks", sa.Text(), nullable=True),
+        sa.Column("geom", Geom("POINT"), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_visit"),
+        sa.UniqueConstraint("uuid", name="uq_visit_uuid"),
+    )
+    op.create_index("ix_visit_site_id", "visit", ["site_id"])
+    op.create_index("ix_visit_track_id", "visit", ["track_id"])
+
+    op.create_table(
+        "visit_person",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column(
+            "visit_id",
+            sa.Integer(),
+            sa.ForeignKey("visit.id", name="fk_visit_person_visit_id_visit"),
+            nullable=False,
+        ),
+        sa.Column(
+            "person_id",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_visit_person_person_id_person"),
+            nullable=False,
+        ),
+        sa.PrimaryKeyConstraint("id", name="pk_visit_person"),
+        sa.UniqueConstraint("visit_id", "person_id", name="uq_visit_person_visit_id_person_id"),
+    )
+    op.create_index("ix_visit_person_person_id", "visit_person", ["person_id"])
+
+    op.create_table(
+        "look",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_look_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_look_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column(
+            "visit_id", sa.Integer(), sa.ForeignKey("visit.id", name="fk_look_visit_id_visit"), nullable=False
+        ),
+        sa.Column(
+            "host_tree_id",
+            sa.Integer(),
+            sa.ForeignKey("host_tree.id", name="fk_look_host_tree_id_host_tree"),
+            nullable=True,
+        ),
+        sa.Column(
+            "taxon_id", sa.Integer(), sa.ForeignKey("taxon.id", name="fk_look_taxon_id_taxon"), nullable=True
+        ),
+        sa.Column("minutes", sa.Double(), nullable=True),
+        sa.Column("outcome", sa.Text(), nullable=False),
+        sa.Column("remarks", sa.Text(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_look"),
+        sa.UniqueConstraint("uuid", name="uq_look_uuid"),
+    )
+    op.create_index("ix_look_host_tree_id", "look", ["host_tree_id"])
+    op.create_index("ix_look_taxon_id", "look", ["taxon_id"])
+    op.create_index("ix_look_visit_id", "look", ["visit_id"])
+
+    op.create_table(
+        "find",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_find_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_find_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column(
+            "visit_id", sa.Integer(), sa.ForeignKey("visit.id", name="fk_find_visit_id_visit"), nullable=True
+        ),
+        sa.Column(
+            "collector_id",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_find_collector_id_person"),
+            nullable=False,
+        ),
+        sa.Column("collection_number", sa.Integer(), nullable=True),
+        sa.Column("found_on", sa.Date(), nullable=True),
+        sa.Column("found_on_end", sa.Date(), nullable=True),
+        sa.Column("found_at", Instant(), nullable=True),
+        sa.Column("uncertainty_m", sa.Double(), nullable=True),
+        sa.Column("position_source", sa.Text(), nullable=False),
+        sa.Column("elevation_m", sa.Double(), nullable=True),
+        sa.Column("substrate", sa.Text(), nullable=True),
+        sa.Column("individual_count", sa.Integer(), nullable=True),
+        sa.Column("count_of", sa.Text(), nullable=False),
+        sa.Column("taken_count", sa.Integer(), nullable=True),
+        sa.Column("remaining_count", sa.Integer(), nullable=True),
+        sa.Column("fresh_mass_g", sa.Double(), nullable=True),
+        sa.Column("growth_stage", sa.Text(), nullable=True),
+        sa.Column("note", sa.Text(), nullable=True),
+        sa.Column("geom", Geom("POINT"), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_find"),
+        sa.UniqueConstraint("uuid", name="uq_find_uuid"),
+        sa.UniqueConstraint(
+            "collector_id", "collection_number", name="uq_find_collector_id_collection_number"
+        ),
+    )
+    op.create_index("ix_find_visit_id", "find", ["visit_id"])
+
+    op.create_table(
+        "find_host",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_find_host_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_find_host_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column(
+            "find_id",
+            sa.Integer(),
+            sa.ForeignKey("find.id", name="fk_find_host_find_id_find"),
+            nullable=False,
+        ),
+        sa.Column(
+            "host_tree_id",
+            sa.Integer(),
+            sa.ForeignKey("host_tree.id", name="fk_find_host_host_tree_id_host_tree"),
+            nullable=True,
+        ),
+        sa.Column(
+            "taxon_id",
+            sa.Integer(),
+            sa.ForeignKey("taxon.id", name="fk_find_host_taxon_id_taxon"),
+            nullable=True,
+        ),
+        sa.Column("role", sa.Text(), nullable=False),
+        sa.Column("distance_m", sa.Double(), nullable=True),
+        sa.Column("bearing_deg", sa.Double(), nullable=True),
+        sa.Column("how_known", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_find_host"),
+        sa.UniqueConstraint("uuid", name="uq_find_host_uuid"),
+    )
+    op.create_index("ix_find_host_find_id", "find_host", ["find_id"])
+    op.create_index("ix_find_host_host_tree_id", "find_host", ["host_tree_id"])
+    op.create_index("ix_find_host_taxon_id", "find_host", ["taxon_id"])
+
+    op.create_table(
+        "determination",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_determination_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_determination_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column(
+            "find_id",
+            sa.Integer(),
+            sa.ForeignKey("find.id", name="fk_determination_find_id_find"),
+            nullable=False,
+        ),
+        sa.Column("verbatim_name", sa.Text(), nullable=False),
+        sa.Column(
+            "taxon_id",
+            sa.Integer(),
+            sa.ForeignKey("taxon.id", name="fk_determination_taxon_id_taxon"),
+            nullable=True,
+        ),
+        sa.Column("qualifier", sa.Text(), nullable=True),
+        sa.Column(
+            "determined_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_determination_determined_by_person"),
+            nullable=False,
+        ),
+        sa.Column("determined_on", sa.Date(), nullable=True),
+        sa.Column("verification_level", sa.Text(), nullable=False),
+        sa.Column("source_used", sa.Text(), nullable=True),
+        sa.Column("remarks", sa.Text(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_determination"),
+        sa.UniqueConstraint("uuid", name="uq_determination_uuid"),
+    )
+    op.create_index("ix_determination_determined_by", "determination", ["determined_by"])
+    op.create_index("ix_determination_find_id", "determination", ["find_id"])
+    op.create_index("ix_determination_taxon_id", "determination", ["taxon_id"])

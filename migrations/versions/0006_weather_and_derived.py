@@ -1,0 +1,80 @@
+"""Bring in weather stations, their days, and kept results."""
+
+import sqlalchemy as sa
+from alembic import op
+
+from sitebook.store.column_types import Geom, Instant
+
+revision = "0006"
+down_revision = "0005"
+
+
+def upgrade() -> None:
+    op.create_table(
+        "weather_station",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_weather_station_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_weather_station_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column("code", sa.Text(), nullable=False),
+        sa.Column("name", sa.Text(), nullable=False),
+        sa.Column("elevation_m", sa.Double(), nullable=True),
+        sa.Column("zone", sa.Text(), nullable=False),
+        sa.Column("rain_day_offset_d", sa.Integer(), nullable=False),
+        sa.Column("own", sa.Boolean(), nullable=False),
+        sa.Column("geom", Geom("POINT"), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_weather_station"),
+        sa.UniqueConstraint("uuid", name="uq_weather_station_uuid"),
+        sa.UniqueConstraint("code", name="uq_weather_station_code"),
+    )
+
+    op.create_table(
+        "weather_day",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column(
+            "station_id",
+            sa.Integer(),
+            sa.ForeignKey("weather_station.id", name="fk_weather_day_station_id_weather_station"),
+            nullable=False,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_weather_day_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("local_date", sa.Date(), nullable=False),
+        sa.Column("temp_min_degc", sa.Double(), nullable=True),
+        sa.Column("temp_max_degc", sa.Double(), nullable=True),
+        sa.Column("rain_mm", sa.Double(), nullable=True),
+        sa.Column("trace", sa.Boolean(), nullable=False),
+        sa.Column("covers_days", sa.Integer(), nullable=False),
+        sa.Column("flags", sa.Text(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_weather_day"),
+        sa.UniqueConstraint("station_id", "local_date", name="uq_weather_day_station_id_local_date"),
+    )
+
+    op.create_table(
+        "derived",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("kind", sa.Text(), nullable=False),
+        sa.Column("derived_key", sa.Text(), nullable=False),
+        sa.Column("input_hash", sa.Text(), nullable=False),
+        sa.Column("made_at", Instant(), nullable=False),
+        sa.Column("payload", sa.LargeBinary(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_derived"),
+        sa.UniqueConstraint("kind", "derived_key", name="uq_derived_kind_derived_key"),
+    )

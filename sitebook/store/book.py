@@ -1,0 +1,205 @@
+"""The open book: one SQLite connection, its transactions, and what an accident to it means in words."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, NullPool, create_engine, event
+from sqlalchemy.exc import DBAPIError
+
+from sitebook import errors
+from sitebook.store import geopackage
+from sitebook.store.tables import SCHEMA_HEAD
+
+BUSY_TIMEOUT_S = 10.0
+_SQLITE_MAGIC = b"SQLite format 3\x00"
+_WRITING = "writing"
+
+
+@dataclass
+class Book:
+    """An open book.
+
+    Parameters
+    ----------
+    path
+        Where it lies.
+    connection
+        Its one connection.
+    """
+
+    path: Path
+    connection: Connection
+
+
+def engine_for(path: Path) -> Engine:
+    """Make an engine on a book's file with the durability a book must have."""
+    engine = create_engine(f"sqlite:///{path}", poolclass=NullPool, connect_args={"timeout": BUSY_TIMEOUT_S})
+
+    @event.listens_for(engine, "connect")
+    def _connected(driver: sqlite3.Connection, _record: object) -> None:
+        driver.isolation_level = None
+        geopackage.register_functions(driver)
+        for pragma in ("foreign_keys=ON", "journal_mode=DELETE", "synchronous=EXTRA"):
+            driver.execute(f"PRAGMA {pragma}")
+
+    @event.listens_for(engine, "begin")
+    def _begun(connection: Connection) -> None:
+        immediate = connection.info.get(_WRITING, False)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if immediate else "BEGIN")
+
+    return engine
+
+
+@contextmanager
+def opened(path: Path) -> Iterator[Book]:
+    """Open a book that is at today's tables.
+
+    Raises
+    ------
+    BookMissing, NotABook, BookTooNew, BookTooOld
+        When there is no such book, or it cannot be used as it is.
+    BookBusy, BookNotWritable, BookDamaged
+        When the file cannot be read or written.
+    """
+    look_at(path)
+    with _told_in_words(path), engine_for(path).connect() as connection:
+        book = Book(path, connection)
+        require_revision(book)
+        yield book
+
+
+@contextmanager
+def writing(book: Book) -> Iterator[None]:
+    """Hold the book for writing: all of the block is kept, or nothing of it.
+
+    A block inside another joins it. The book's revision goes up by one when anything changed.
+    """
+    if book.connection.info.get(_WRITING):
+        yield
+        return
+    if book.connection.in_transaction():
+        book.connection.rollback()
+    book.connection.info[_WRITING] = True
+    try:
+        with _told_in_words(book.path), book.connection.begin():
+            before = _changes(book)
+            yield
+            if _changes(book) != before:
+                geopackage.tell_extents(book.connection)
+                book.connection.exec_driver_sql("UPDATE book SET revision = revision + 1")
+    finally:
+        book.connection.info[_WRITING] = False
+
+
+def _changes(book: Book) -> int:
+    driver = book.connection.connection.driver_connection
+    return int(driver.total_changes) if isinstance(driver, sqlite3.Connection) else 0
+
+
+def look_at(path: Path) -> None:
+    """Say in words why a path is no book, before any connection is made."""
+    if not path.exists():
+        raise errors.BookMissing(
+            "there is no book here",
+            where=str(path),
+            remedy="Make one with `sitebook new`, or name another with --book.",
+        )
+    if path.is_dir():
+        raise errors.NotABook(
+            "this is a folder", where=str(path), remedy="Name the book's file inside it with --book."
+        )
+    try:
+        with path.open("rb") as file:
+            head = file.read(len(_SQLITE_MAGIC))
+    except OSError as error:
+        raise errors.BookNotWritable(
+            f"the book cannot be read ({error.strerror})",
+            where=str(path),
+            remedy="Look at the file's permissions.",
+        ) from error
+    if head != _SQLITE_MAGIC:
+        raise errors.NotABook(
+            "this file is no book of sitebook",
+            where=str(path),
+            remedy="Name the book with --book; to read this file into a book use `sitebook import`.",
+        )
+
+
+def revision_of(book: Book) -> str:
+    """Give the revision of the tables the book is at.
+
+    Raises
+    ------
+    NotABook
+        When the file is a database of something else.
+    """
+    tables = set(
+        book.connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'table'").scalars()
+    )
+    application = book.connection.exec_driver_sql("PRAGMA application_id").scalar()
+    if application != geopackage.APPLICATION_ID or not {"book", "alembic_version"} <= tables:
+        raise errors.NotABook(
+            "this database is no book of sitebook",
+            where=str(book.path),
+            remedy="Name the book with --book.",
+        )
+    found = book.connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
+    return str(found)
+
+
+def require_revision(book: Book) -> None:
+    """Refuse a book whose tables are newer or older than today's."""
+    revision = revision_of(book)
+    if revision > SCHEMA_HEAD:
+        raise errors.BookTooNew(
+            "this book was written by a newer sitebook",
+            where=str(book.path),
+            remedy="Install the newer sitebook; nothing in the book was touched.",
+        )
+    if revision < SCHEMA_HEAD:
+        raise errors.BookTooOld(
+            "this book was written by an older sitebook",
+            where=str(book.path),
+            remedy="Run `sitebook upgrade`: it keeps a copy first, then brings the book up to date.",
+        )
+
+
+@contextmanager
+def _told_in_words(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except DBAPIError as error:
+        raise in_words(error, path) from error
+
+
+def in_words(error: DBAPIError, path: Path) -> errors.SitebookError:
+    """Turn an accident of the database into one of our errors."""
+    said, where = str(error.orig).lower(), str(path)
+    if "locked" in said or "busy" in said:
+        return errors.BookBusy(
+            "another program is writing in the book",
+            where=where,
+            remedy="Close it or wait a moment, then try again; nothing of this try was kept.",
+        )
+    if any(word in said for word in ("readonly", "read-only", "unable to open", "full", "disk i/o")):
+        return errors.BookNotWritable(
+            f"the book cannot be written ({error.orig})",
+            where=where,
+            remedy="Look whether the disk is full or the stick write-protected; nothing was kept.",
+        )
+    if "malformed" in said or "not a database" in said:
+        return errors.BookDamaged(
+            f"the book's file is damaged ({error.orig})",
+            where=where,
+            remedy="Keep this file as it is and go back to your last copy.",
+        )
+    return errors.BookDamaged(
+        f"the book refused a row ({error.orig})",
+        where=where,
+        remedy="Run `sitebook check`; nothing was kept.",
+    )
