@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitebook.citations import Cited
+
 
 @dataclass(frozen=True)
 class WeekChance:
@@ -29,6 +31,22 @@ class WeekChance:
 
 
 @dataclass(frozen=True)
+class Choice:
+    """One number the calendar rests on, and what it is for.
+
+    Parameters
+    ----------
+    words
+        What it does, as the page says it.
+    value
+        The number with its source.
+    """
+
+    words: str
+    value: Cited
+
+
+@dataclass(frozen=True)
 class CalendarRow:
     """One taxon at one site through the year.
 
@@ -49,7 +67,9 @@ class CalendarRow:
     looks_minutes_assumed
         How many looks had no minutes noted and count as 30.
     looks_left_out
-        Looks that decide nothing: only remains, or a name with cf., aff. or a question mark.
+        Looks that decide nothing: only remains, or a name with cf., aff., sp. or a question mark.
+    looks_undated
+        Looks whose date is known no nearer than a span too wide to count.
     """
 
     site_id: int
@@ -62,6 +82,7 @@ class CalendarRow:
     finds: int
     looks_minutes_assumed: int
     looks_left_out: int
+    looks_undated: int = 0
 
 
 @dataclass(frozen=True)
@@ -73,9 +94,12 @@ class Calendar:
     rows
         One a site and taxon, by taxon then site.
     first_year, last_year
-        Years the looks span; None without looks.
+        Years the looks that count span; None without such looks.
+    choices
+        The numbers all rows rest on.
     """
 
     rows: tuple[CalendarRow, ...]
     first_year: int | None
     last_year: int | None
+    choices: tuple[Choice, ...] = ()
