@@ -10,11 +10,8 @@ from pathlib import Path
 
 from sitebook.citations import Cited
 from sitebook.errors import FileUnreadable
-from sitebook.intake.cells import CellError, iso_date, number, whole, yes_no
 from sitebook.intake.files import read_bytes
 from sitebook.records.incoming import SortedLine
-
-__all__ = ["CellError", "Lines", "iso_date", "number", "read_lines", "whole", "yes_no"]
 
 MOST_MIB = Cited(64.0, "MiB", "ours", "our choice")
 """Largest text table that is read."""

@@ -1,0 +1,196 @@
+"""Tells what kind of file this is from its first bytes; its name only helps to say so in words."""
+
+from __future__ import annotations
+
+import bz2
+import re
+import zlib
+from pathlib import Path
+from typing import Literal
+
+from sitebook.errors import FileNotRecognised, FileUnreadable
+from sitebook.intake.files import read_head
+from sitebook.intake.lines import Lines, table_from_text
+
+Format = Literal["gpx", "osm", "table", "weather"]
+"""The reader a file goes to."""
+
+HEAD_BYTES = 1 << 16
+"""How much of a file is looked at."""
+
+KIND_LINE = re.compile(r"sitebook table:\s*([a-z_]+)", re.IGNORECASE)
+PBF_BLOCK = b"\x0a\x09OSMHeader"
+WEATHER_KINDS = frozenset({"weather", "weather_day"})
+WEATHER_COLUMNS = frozenset({"rain_mm", "temp_min_degc", "temp_max_degc"})
+
+XML_ROOT = re.compile(
+    r"(?>\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*(?:\[.*?\]\s*)?>)*+<([\w:.-]+)", re.DOTALL
+)
+FIXED_WIDTH_WEATHER = re.compile(r"[A-Z0-9_-]{11}[0-9]{6}[A-Z]{4}[ 0-9-]{5}")
+
+Signature = tuple[int, bytes, str, str]
+TAKE_OUT = "Take what it holds out of it, then name that."
+NO_READER = "Leave it out: GPX, map extracts, CSV tables and daily weather as CSV are read."
+SIGNATURES: tuple[Signature, ...] = (
+    (0, b"\xff\xd8\xff", "a photo (JPEG)", NO_READER),
+    (0, b"\x89PNG", "a picture (PNG)", NO_READER),
+    (0, b"GIF8", "a picture (GIF)", NO_READER),
+    (0, b"II*\x00", "a picture (TIFF)", NO_READER),
+    (0, b"MM\x00*", "a picture (TIFF)", NO_READER),
+    (8, b"WEBP", "a picture (WebP)", NO_READER),
+    (4, b"ftyphei", "a photo (HEIC)", NO_READER),
+    (4, b"ftyphev", "a photo (HEIC)", NO_READER),
+    (4, b"ftypmif1", "a photo (HEIF)", NO_READER),
+    (4, b"ftypavif", "a picture (AVIF)", NO_READER),
+    (4, b"ftyp", "a video or sound", NO_READER),
+    (0, b"\x1aE\xdf\xa3", "a video (Matroska)", NO_READER),
+    (8, b"AVI ", "a video (AVI)", NO_READER),
+    (8, b".FIT", "a FIT activity", "Save it as GPX, then name that."),
+    (0, b"%PDF", "a PDF", "Type what it says as a table."),
+    (0, b"SQLite format 3\x00", "a book or another database", "A book is named with --book, not read in."),
+    (0, b"\xfd7zXZ", "a packed file (xz)", TAKE_OUT),
+    (0, b"7z\xbc\xaf", "a packed file (7z)", TAKE_OUT),
+    (0, b"\x28\xb5\x2f\xfd", "a packed file (zstd)", TAKE_OUT),
+)
+XML_KINDS = {
+    "osmChange": ("a list of changes to a map", "Name an extract of the map itself."),
+    "kml": ("a KML file", "Save it as GPX, then name that."),
+    "TrainingCenterDatabase": ("a TCX activity", "Save it as GPX, then name that."),
+    "html": ("a web page", "Save the data it offers, not the page that shows it."),
+    "svg": ("a drawing (SVG)", NO_READER),
+}
+
+
+def recognise(path: Path) -> Format:
+    """Tell which reader a file goes to.
+
+    XML goes by its root element, map extracts by their first block, text by its header: a header with
+    local_date and at least one of rain_mm, temp_min_degc and temp_max_degc is daily weather, any other
+    header is a table. A first line "# sitebook table: KIND" decides before the header.
+
+    Parameters
+    ----------
+    path
+        The file.
+
+    Returns
+    -------
+    Format
+        "gpx", "osm", "weather" or "table".
+
+    Raises
+    ------
+    FileNotRecognised
+        When no reader takes the file, or it is a folder.
+    FileMissing
+        When there is no such file.
+    FileUnreadable
+        When it is empty, or is packed and the packing is broken.
+    """
+    head = read_head(path, HEAD_BYTES)
+    if head[4:15] == PBF_BLOCK:
+        return "osm"
+    if head.startswith((b"\x1f\x8b", b"BZh")):
+        return _of_packed(head, path)
+    _refuse_known_kind(head, path)
+    text = _text(head)
+    if text is None:
+        raise _not_recognised(path, "this is no text and no format that is known here")
+    if text.lstrip().startswith("<"):
+        return _of_xml(text, path)
+    return _of_text(text, path)
+
+
+def _of_packed(head: bytes, path: Path) -> Format:
+    gzipped = head.startswith(b"\x1f\x8b")
+    try:
+        if gzipped:
+            inside = zlib.decompressobj(wbits=31).decompress(head, HEAD_BYTES)
+        else:
+            inside = bz2.BZ2Decompressor().decompress(head, HEAD_BYTES)
+    except (zlib.error, OSError) as reason:
+        raise _broken_packing(path) from reason
+    if not inside and gzipped:
+        raise _broken_packing(path)
+    if gzipped and _xml_root(_text(inside) or "") == "osm":
+        return "osm"
+    raise _not_recognised(path, "of packed files, map extracts in .osm.gz alone are read", TAKE_OUT)
+
+
+def _broken_packing(path: Path) -> FileUnreadable:
+    return FileUnreadable("the packing is broken", remedy="Copy the file again.", where=str(path))
+
+
+def _refuse_known_kind(head: bytes, path: Path) -> None:
+    for at, signature, name, remedy in SIGNATURES:
+        if head[at:].startswith(signature):
+            raise _not_recognised(path, f"this is {name}, which is not read yet", remedy)
+    if head.startswith(b"PK\x03\x04"):
+        spreadsheet = path.suffix.casefold() in {".xlsx", ".ods", ".xlsm"}
+        name = "a spreadsheet workbook" if spreadsheet else "a packed file (zip)"
+        remedy = "Save each of its sheets as CSV in UTF-8." if spreadsheet else TAKE_OUT
+        raise _not_recognised(path, f"this is {name}, which is not read yet", remedy)
+
+
+def _text(head: bytes) -> str | None:
+    """Give the head as text, or None for what is no text."""
+    if head.startswith((b"\xff\xfe", b"\xfe\xff")):
+        text = head.decode("utf-16", errors="replace")
+    else:
+        text = head.removeprefix(b"\xef\xbb\xbf").decode("utf-8", errors="replace")
+    controls = sum(ord(sign) < 32 and sign not in "\t\n\r\f\x1a" for sign in text)
+    return None if "\x00" in text or controls > len(text) // 100 else text
+
+
+def _xml_root(text: str) -> str:
+    root = XML_ROOT.match(text)
+    return root[1].rpartition(":")[2] if root else ""
+
+
+def _of_xml(text: str, path: Path) -> Format:
+    name = _xml_root(text)
+    if name == "gpx":
+        return "gpx"
+    if name == "osm":
+        return "osm"
+    what, remedy = XML_KINDS.get(name, (f"XML that begins with <{name}>", NO_READER))
+    raise _not_recognised(path, f"this is {what}, which is not read", remedy)
+
+
+def _of_text(text: str, path: Path) -> Format:
+    if text.lstrip()[:1] in {"{", "["}:
+        raise _not_recognised(path, "JSON is not read", "Save it as a CSV table or as GPX.")
+    if FIXED_WIDTH_WEATHER.match(text):
+        remedy = "Save its days as CSV with the columns of `sitebook template weather`."
+        raise _not_recognised(path, "fixed-width daily weather is not read yet", remedy)
+    table = table_from_text(_whole_lines(text), where=str(path))
+    if (kind := kind_named(table)) is not None:
+        return "weather" if kind in WEATHER_KINDS else "table"
+    columns = {name.casefold() for name in table.header}
+    if "local_date" in columns and columns & WEATHER_COLUMNS:
+        return "weather"
+    if len(columns) > 1:
+        return "table"
+    remedy = "Write a table's columns on its first line, as `sitebook template` does."
+    raise _not_recognised(path, "this text has no header with columns", remedy)
+
+
+def kind_named(table: Lines) -> str | None:
+    """Give the kind that a comment "sitebook table: KIND" names, or None."""
+    found = (KIND_LINE.fullmatch(text) for _, text in table.comments)
+    return next((match[1].casefold() for match in found if match), None)
+
+
+def _whole_lines(text: str) -> str:
+    """Cut the head back to its header, so that a cell broken off at its end does no harm."""
+    kept = []
+    for line in text.splitlines(keepends=True):
+        kept.append(line)
+        bare = line.strip()
+        if bare and not bare.startswith("#") and not bare.casefold().startswith("sep="):
+            break
+    return "".join(kept)
+
+
+def _not_recognised(path: Path, what: str, remedy: str = NO_READER) -> FileNotRecognised:
+    return FileNotRecognised(what, remedy=remedy, where=str(path))
