@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NoReturn, Protocol
 
 import pytest
 from playwright.sync_api import sync_playwright
@@ -63,6 +66,35 @@ class BrowserLog:
         self.requests.append(request.url)
 
 
+class Sitebook(Protocol):
+    """A run of the command line, as a person starts it."""
+
+    def __call__(self, *words: str | Path, folder: Path, expect: int = 0) -> subprocess.CompletedProcess[str]:
+        """Run `sitebook` in a folder and fail unless it ends with the status expected."""
+
+
+@dataclass(frozen=True)
+class Island:
+    """The demo, made once for the whole run; nobody writes into it.
+
+    Parameters
+    ----------
+    folder
+        Where it lies.
+    book
+        Its book.
+    pages
+        Its pages.
+    counts
+        Rows by table, as the command told them.
+    """
+
+    folder: Path
+    book: Path
+    pages: tuple[Path, ...]
+    counts: dict[str, int]
+
+
 def missing_tool(reason: str) -> NoReturn:
     """Skip the test for want of a tool, or fail it where every tool is required."""
     if os.environ.get(REQUIRE_ALL) == "1":
@@ -110,6 +142,63 @@ def need_tool() -> Callable[[str], str]:
         return path
 
     return find
+
+
+@pytest.fixture(scope="session")
+def gdal_utils() -> Path:
+    """Give the unpacked wheel of GDAL's Python tools, named by SITEBOOK_GDAL_UTILS."""
+    folder = os.environ.get("SITEBOOK_GDAL_UTILS")
+    if folder is None:
+        missing_tool("SITEBOOK_GDAL_UTILS names no unpacked wheel of gdal-utils")
+    return Path(folder)
+
+
+@pytest.fixture(scope="session")
+def gdal_python() -> str:
+    """Give a Python that has GDAL's own bindings, which is Debian's."""
+    python = "/usr/bin/python3"
+    asked = [python, "-c", "from osgeo import ogr, gdal"]
+    if not Path(python).exists() or subprocess.run(asked, capture_output=True, check=False).returncode:
+        missing_tool("Debian's python3-gdal is not installed")
+    return python
+
+
+@pytest.fixture(scope="session")
+def sitebook() -> Sitebook:
+    """Give a function that runs the command line in a process of its own and checks how it ended."""
+    environment = {k: v for k, v in os.environ.items() if not k.startswith("SITEBOOK_")}
+    environment["PYTHONPATH"] = str(REPOSITORY)
+
+    def run(*words: str | Path, folder: Path, expect: int = 0) -> subprocess.CompletedProcess[str]:
+        command = [sys.executable, "-W", "error", "-m", "sitebook", *map(str, words)]
+        done = subprocess.run(
+            command,
+            cwd=folder,
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        told = f"sitebook {' '.join(map(str, words))}\n{done.stdout}\n{done.stderr}"
+        assert done.returncode == expect, told
+        assert "Traceback" not in done.stdout + done.stderr, told
+        return done
+
+    return run
+
+
+@pytest.fixture(scope="session")
+def island(sitebook: Sitebook, tmp_path_factory: pytest.TempPathFactory) -> Island:
+    """Give the demo, as `sitebook demo` makes it."""
+    folder = tmp_path_factory.mktemp("demo")
+    told = json.loads(sitebook("demo", "--to", "island", "--json", folder=folder).stdout)
+    return Island(
+        folder=folder / "island",
+        book=folder / told["book"],
+        pages=tuple(folder / page for page in told["pages"]),
+        counts=told["counts"],
+    )
 
 
 @pytest.fixture(scope="session")
