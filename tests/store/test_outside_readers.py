@@ -70,7 +70,9 @@ def test_gdals_validator_refuses_a_book_with_a_broken_list_of_layers(
 def test_ogrinfo_reads_all_layers(island: Island, need_tool: Callable[[str], str]) -> None:
     command = [need_tool("ogrinfo"), "-ro", "-al", "-so", str(island.book)]
     done = subprocess.run(command, capture_output=True, text=True, check=True)
-    found = dict(re.findall(r"^Layer name: (\S+)$.*?^Feature Count: (\d+)$", done.stdout, re.M | re.S))
+    found = dict(
+        re.findall(r"^Layer name: (\S+)$.*?^Feature Count: (\d+)$", done.stdout, re.MULTILINE | re.DOTALL)
+    )
     assert set(found) >= set(LAYERS)
     assert {name: int(found[name]) for name in LAYERS} == {
         name: island.counts.get(name, 0) for name in LAYERS
@@ -98,8 +100,9 @@ def test_spatialite_functions_read_our_geometries(island: Island) -> None:
     asked = "SELECT f.id FROM find f, extract e WHERE ST_Contains(e.geom, f.geom) = 1"
     by_function = _column(island.book, asked)
     inside = (
-        "SELECT f.id FROM find f, extract e WHERE ST_X(f.geom) > ST_MinX(e.geom) AND"
-        " ST_X(f.geom) < ST_MaxX(e.geom) AND ST_Y(f.geom) > ST_MinY(e.geom) AND ST_Y(f.geom) < ST_MaxY(e.geom)"
+        "SELECT f.id FROM find f, extract e WHERE ST_X(f.geom) > ST_MinX(e.geom)"
+        " AND ST_X(f.geom) < ST_MaxX(e.geom) AND ST_Y(f.geom) > ST_MinY(e.geom)"
+        " AND ST_Y(f.geom) < ST_MaxY(e.geom)"
     )
     assert by_function
     assert by_function <= _column(island.book, inside)
