@@ -1,0 +1,199 @@
+"""Declares for each record kind what its table has beyond the record's own columns."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+
+from sitebook.intake.table.columns import UUID, TableColumn, borrowed, columns_of
+from sitebook.intake.table.darwin_core import FIND_NAMES
+from sitebook.reference import reader
+from sitebook.vocabulary import Words
+
+
+@dataclass(frozen=True)
+class Layout:
+    """One kind of table.
+
+    Parameters
+    ----------
+    kind
+        Record kind of its rows.
+    columns
+        All columns it may have, in the order of its template.
+    key
+        Headers whose cells tell one row from another.
+    told_by
+        Headers that must all be there for the kind to be recognised.
+    day
+        Header of the local date that an hour alone belongs to; None where there is none.
+    other_names
+        Further names of columns, to their headers.
+    """
+
+    kind: str
+    columns: tuple[TableColumn, ...]
+    key: tuple[str, ...]
+    told_by: tuple[str, ...]
+    day: str | None = None
+    other_names: dict[str, str] = dataclasses.field(default_factory=dict)
+
+    @property
+    def by_header(self) -> dict[str, TableColumn]:
+        """Columns by header."""
+        return {c.header: c for c in self.columns}
+
+    @property
+    def required(self) -> tuple[str, ...]:
+        """Headers whose cells must be filled."""
+        return tuple(c.header for c in self.columns if c.required)
+
+
+def _layout(
+    kind: str,
+    key: str,
+    *,
+    without: str = "",
+    first: tuple[TableColumn, ...] = (),
+    extra: tuple[TableColumn, ...] = (),
+    optional: dict[str, str] | None = None,
+    words: dict[str, Words] | None = None,
+    told_by: str = "",
+    day: str | None = None,
+    other_names: dict[str, str] | None = None,
+) -> Layout:
+    own = columns_of(kind, frozenset(without.split()))
+    eased = (
+        dataclasses.replace(
+            c, null=(optional or {}).get(c.header, c.null), words=(words or {}).get(c.header, c.words)
+        )
+        for c in own
+    )
+    columns = (*first, *eased, *extra, UUID)
+    required = tuple(c.header for c in columns if c.required)
+    return Layout(
+        kind, columns, tuple(key.split()), tuple(told_by.split()) or required, day, other_names or {}
+    )
+
+
+HAZARD_KIND = Words("hazard kind", "ours", {row["kind"]: row["title"] for row in reader.rows("hazard_kinds")})
+"""Kinds of hazard, from the cited table of them."""
+
+SITE = TableColumn("site", "name of the site", "reference", "outside all her sites", refers="site")
+VISIT_COLUMNS = (
+    dataclasses.replace(SITE, null=None),
+    TableColumn("local_date", "local date of the visit", "day"),
+    borrowed("visit", "started_at", "started_at"),
+)
+"""The columns by which a look says which visit it belongs to."""
+
+FIND_FIRST = (
+    dataclasses.replace(SITE, null="found outside all sites: give lon and lat"),
+    borrowed("visit", "started_at", "started_at", null="the only visit of that day"),
+)
+FIND_EXTRA = (
+    TableColumn(
+        "name",
+        "scientific name as it was given; cf., aff., agg., sp. or ? in it becomes the qualifier",
+        "text",
+        "not named",
+    ),
+    borrowed("determination", "qualifier", "qualifier"),
+    borrowed("determination", "determined_by", "determined_by", null="the collector"),
+    borrowed("determination", "determined_on", "determined_on"),
+    borrowed("determination", "verification_level", "verification_level"),
+    borrowed("determination", "source_used", "source_used"),
+    borrowed("determination", "remarks", "determination_remarks"),
+    borrowed("find_host", "host_tree_id", "host_tree", null="no tree named"),
+    borrowed("find_host", "taxon_id", "host_taxon"),
+    borrowed("find_host", "role", "host_role", null="possible"),
+    borrowed("find_host", "distance_m", "host_distance_m"),
+    borrowed("find_host", "bearing_deg", "host_bearing_deg"),
+    borrowed("find_host", "how_known", "host_how_known"),
+    TableColumn(
+        "habitat", "surroundings; a word of the substrate list becomes the substrate, other text goes into "
+        "the note", "text", "nothing noted",
+    ),
+    TableColumn("occurrence_status", "present or absent; an absent line is left out", "text", "present"),
+)  # fmt: skip
+
+LAYOUTS: dict[str, Layout] = {
+    layout.kind: layout
+    for layout in (
+        _layout("person", "initials"),
+        _layout(
+            "taxon",
+            "scientific_name authorship",
+            optional={"taxon_rank": "read from the name", "authorship": "read from the name, else not noted"},
+        ),
+        _layout("vernacular_name", "taxon vernacular language"),
+        _layout("taxon_trait", "taxon trait qualifier value_text source_key"),
+        _layout("look_alike", "taxon other"),
+        _layout("site", "name", told_by="name"),
+        _layout(
+            "permission",
+            "manager basis permit_number valid_from sites",
+            extra=(
+                TableColumn(
+                    "sites", "names of the sites it holds for, parted by ; or |", "list", "none named"
+                ),
+                TableColumn(
+                    "closed_weekdays",
+                    "weekdays on which it does not hold, parted by blanks; 1 or Mon is Monday",
+                    "list",
+                    "every weekday is open",
+                ),
+                TableColumn(
+                    "closed_dates", "dates on which it does not hold, parted by blanks", "list", "none named"
+                ),
+            ),
+        ),
+        _layout("host_tree", "site tag"),
+        _layout(
+            "visit",
+            "site local_date started_at lon lat",
+            without="track_id effort_assumed",
+            extra=(
+                TableColumn(
+                    "companions", "initials of those who came along, parted by blanks", "list", "nobody noted"
+                ),
+            ),
+            day="local_date",
+        ),
+        _layout(
+            "look",
+            "site local_date started_at host_tree taxon",
+            without="visit_id",
+            first=VISIT_COLUMNS,
+            day="local_date",
+        ),
+        _layout(
+            "find",
+            "site found_on name lon lat",
+            without="visit_id",
+            first=FIND_FIRST,
+            extra=FIND_EXTRA,
+            optional={"collector": "the owner of the book", "lon": "at its site", "lat": "at its site"},
+            told_by="found_on",
+            day="found_on",
+            other_names=FIND_NAMES,
+        ),
+        _layout("find_host", "find host_tree taxon"),
+        _layout(
+            "determination",
+            "find verbatim_name determined_by determined_on",
+            optional={"determined_by": "the owner of the book", "taxon": "read from verbatim_name"},
+            other_names={"name": "verbatim_name"},
+        ),
+        _layout("traffic_count", "lon lat counted_on source"),
+        _layout(
+            "hazard",
+            "kind name lon lat outline_wkt",
+            without="osm_ref extract_id raw_tags",
+            words={"kind": HAZARD_KIND},
+        ),
+        _layout("weather_station", "code", optional={"zone": "the zone of the book"}),
+        _layout("setting", "person setting_key"),
+    )
+}
+"""Each kind of table a person may fill, in an order in which they can be brought in one by one."""
