@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from calendar import isleap
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
@@ -140,7 +141,7 @@ def jeffreys_interval(share: ArrayLike, how_many: ArrayLike) -> tuple[Floats, Fl
 def overall_rate(looks: Iterable[LookRecord]) -> float:
     """Give finds per 30 minutes over all looks of one taxon that count [1]; 0 without any effort."""
     counting = [look for look in looks if counts(look)]
-    effort = sum(minutes_of(look) for look in counting) / LOOK_MINUTES.value
+    effort = math.fsum(minutes_of(look) for look in counting) / LOOK_MINUTES.value
     return sum(bool(look.found) for look in counting) / effort if effort > 0.0 else 0.0
 
 

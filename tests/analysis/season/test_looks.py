@@ -26,12 +26,15 @@ class Pages:
     names: list[Determination] = field(default_factory=list)
 
     def gather(self) -> SeasonLooks:
+        """Sort all rows."""
         return gather(self.visits, self.looks, self.finds, self.names, TAXA)
 
     def of(self, taxon_id: int) -> list[LookRecord]:
+        """Give the looks for one taxon."""
         return [look for look in self.gather().looks if look.taxon_id == taxon_id]
 
     def visit(self, day: int = 1, *, reason: str = "planned", looked_for_all: bool = True) -> int:
+        """Add a visit of 20 minutes in October."""
         key = len(self.visits) + 1
         self.visits.append(
             Visit(
@@ -49,6 +52,7 @@ class Pages:
         return key
 
     def look(self, visit_id: int, taxon_id: int | None, outcome: str = "not seen") -> None:
+        """Add a look to a visit."""
         key = len(self.looks) + 1
         self.looks.append(
             Look(
@@ -63,6 +67,7 @@ class Pages:
         )
 
     def find(self, visit_id: int | None, taxon_id: int, qualifier: str | None = None) -> None:
+        """Add a find with a name."""
         key = len(self.finds) + 1
         self.finds.append(
             Find(id=key, uuid=f"f{key}", created_at=NOON, changed_at=NOON, visit_id=visit_id, collector_id=1)
@@ -82,6 +87,7 @@ class Pages:
         )
 
     def change_visit(self, visit_id: int, **values: object) -> None:
+        """Change columns of a visit."""
         self.visits[visit_id - 1] = replace(self.visits[visit_id - 1], **values)  # type: ignore[arg-type]
 
 
