@@ -11,7 +11,7 @@ from pathlib import Path
 from tests.house.source_files import Text, parsed, short, strings
 
 JUDGING = re.compile(
-    r"\b(?:safe(?:ly|r|st|ty)?|unsafe|clean(?:er|est|ly)?|(?:all[- ])?clear|harmless|wholesome"
+    r"\b(?:safe(?:ly|r|st|ty)?|unsafe(?!-inline)|clean(?:er|est|ly)?|(?:all[- ])?clear|harmless|wholesome"
     r"|edible|inedible"
     r"|(?:ok|okay|fine|good|fit) to (?:eat|pick|gather|collect)|(?:with)?in (?:the )?limits|below the limit"
     r"|unpolluted|uncontaminated|risk[- ]free|no risk|free of pollution|healthy|non-?toxic)\b",
