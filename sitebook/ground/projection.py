@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -18,7 +19,7 @@ from sitebook.errors import PositionImpossible
 
 Floats = NDArray[np.float64]
 
-EARTH_RADIUS_M = Cited(6371008.8, "m", "moritz2000", "memory", "mean radius R1 of GRS 80")
+EARTH_RADIUS_M = Cited(6371008.8, "m", "moritz2000", "memory", "mean radius")
 
 HOLDS_TO_M = Cited(100_000.0, "m", "ours", "our choice")
 """Farther from the centre than this, a distance is off by more than one part in 24,000."""
@@ -69,6 +70,12 @@ class LocalMetres:
         places = np.asarray(metres, dtype=np.float64).reshape(-1, 2)
         lon, lat = _back(self.lon, self.lat).transform(places[:, 0], places[:, 1])
         return np.column_stack([np.asarray(lon), np.asarray(lat)])
+
+    def lines_to_metres(self, lines: Sequence[BaseGeometry]) -> list[Floats]:
+        """Turn the vertices of lines in degrees into metres, one array (k, 2) a line."""
+        vertices, owner = shapely.get_coordinates(list(lines), return_index=True)
+        ends = np.cumsum(np.bincount(owner, minlength=len(lines)))
+        return np.split(self.to_metres(vertices), ends[:-1]) if len(lines) else []
 
     def shape_to_metres(self, shape: BaseGeometry) -> BaseGeometry:
         """Turn a shape in degrees into metres, vertex by vertex."""
@@ -123,7 +130,7 @@ def windows_round(lonlat: ArrayLike, reach_m: float) -> tuple[Window, ...]:
     south = max(float(places[:, 1].min()) - angle, -90.0)
     north = min(float(places[:, 1].max()) + angle, 90.0)
     shrink = np.cos(np.radians(max(abs(south), abs(north))))
-    across = angle / shrink if shrink > 1e-9 else 360.0
+    across = float(angle / shrink) if shrink > 1e-9 else 360.0
     west, east = middle + float(offsets.min()) - across, middle + float(offsets.max()) + across
     if east - west >= 360.0:
         return (Window(-180.0, south, 180.0, north),)

@@ -82,7 +82,8 @@ def _ground_m(
     south, north = float(corners[:, 1].min()), float(corners[:, 1].max())
     sound = [shape if shape.is_valid else shapely.make_valid(shape) for shape in covered]
     cut = [cut_round(shape, frame.lon, across, south, north) for shape in sound]
-    whole = shapely.union_all([shape for shape in cut if not shape.is_empty])
+    areas = [part for shape in cut for part in shapely.get_parts(shape) if part.geom_type == "Polygon"]
+    whole = shapely.union_all(areas)
     return frame.shape_to_metres(shapely.segmentize(whole, EDGE_STEP_DEG))
 
 

@@ -229,22 +229,15 @@ def _ends(cover: Coverage) -> tuple[str, ...]:
 def _gaps(points: Floats, found: Network, frame: LocalMetres) -> tuple[str, ...]:
     """Say which ways and counts within the reach could not be used."""
     places, reach = frame.to_metres(points), parameters.value("reach")
-    strange = [(w.road_class, frame.to_metres(_coordinates(w))) for w in found.strange]
-    near = to_lines(places, [line for _, line in strange]).min(axis=0) <= reach
-    words = sorted({key for (key, _), is_near in zip(strange, near, strict=True) if is_near})
+    near = to_lines(places, frame.lines_to_metres([w.geom for w in found.strange])).min(axis=0) <= reach
+    words = sorted({way.road_class for way, is_near in zip(found.strange, near, strict=True) if is_near})
     said = [f'ways of the class "{word}" have no number of vehicles and do not count' for word in words]
+    limit = f"{parameters.value('count_match'):.0f} m"
     for count in found.unused_counts:
-        spot = frame.to_metres(_coordinates(count))[0]
+        spot = frame.lines_to_metres([count.geom])[0][0]
         if np.hypot(*(places - spot).T).min() <= reach:
-            limit = parameters.value("count_match")
-            said.append(
-                f"the count by {count.source} lies by no motor road within {limit:.0f} m and was not used"
-            )
+            said.append(f"the count by {count.source} has no motor road within {limit} and was not used")
     return tuple(said)
-
-
-def _coordinates(record: Way | TrafficCount) -> Floats:
-    return np.asarray(record.geom.coords, dtype=np.float64)[:, :2]
 
 
 def _age(data_date: datetime.date | None, today: datetime.date) -> tuple[str, ...]:
