@@ -20,6 +20,7 @@ class _NamedColumn(types.UserDefinedType[Any]):
         self.word = word
 
     def get_col_spec(self, **_: object) -> str:
+        """Give the declared type."""
         return self.word
 
 
@@ -35,12 +36,15 @@ class Geom(types.TypeDecorator[BaseGeometry]):
         self.srs_id = srs_id
 
     def load_dialect_impl(self, dialect: Dialect) -> types.TypeEngine[Any]:
+        """Declare the column by the word GeoPackage prescribes."""
         return dialect.type_descriptor(_NamedColumn(self.kind))
 
     def process_bind_param(self, value: BaseGeometry | None, dialect: Dialect) -> bytes | None:  # noqa: ARG002
+        """Write the blob."""
         return None if value is None else geometry_blob.encode(value, self.srs_id)
 
     def process_result_value(self, value: bytes | None, dialect: Dialect) -> BaseGeometry | None:  # noqa: ARG002
+        """Read the blob."""
         return None if value is None else geometry_blob.decode(value)
 
 
@@ -51,9 +55,11 @@ class Instant(types.TypeDecorator[datetime.datetime]):
     cache_ok = True
 
     def load_dialect_impl(self, dialect: Dialect) -> types.TypeEngine[Any]:
+        """Declare the column by the word GeoPackage prescribes."""
         return dialect.type_descriptor(_NamedColumn("DATETIME"))
 
     def process_bind_param(self, value: datetime.datetime | None, dialect: Dialect) -> str | None:  # noqa: ARG002
+        """Write the instant in UTC."""
         if value is None:
             return None
         if value.tzinfo is None:
@@ -62,4 +68,5 @@ class Instant(types.TypeDecorator[datetime.datetime]):
         return text.replace("+00:00", "Z")
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> datetime.datetime | None:  # noqa: ARG002
+        """Read the instant, aware."""
         return None if value is None else datetime.datetime.fromisoformat(value)

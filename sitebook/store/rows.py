@@ -49,6 +49,12 @@ def update(book: Book, kind: type[Row], key: int, values: Mapping[str, object]) 
     book.connection.execute(table.update().where(table.c.id == key).values(dict(values)))
 
 
+def delete(book: Book, kind: type[Row], ids: Sequence[int]) -> None:
+    """Take rows out for good: settings and kept results alone, never a record of hers."""
+    table = table_for(kind)
+    book.connection.execute(table.delete().where(table.c.id.in_(ids)))
+
+
 def update_many(book: Book, kind: type[Row], rows: Sequence[Mapping[str, object]]) -> None:
     """Set the same columns of many rows; each mapping holds `id` and the new values."""
     if not rows:

@@ -1,0 +1,33 @@
+"""What map extracts hold of the ground in a window, as it stands now."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from sqlalchemy import func, select
+
+from sitebook.records.map_data import Hazard, LandCover, MappedTree, MapPoint, Way
+from sitebook.store import rows
+from sitebook.store.book import Book
+from sitebook.store.rows import Window
+
+M = TypeVar("M", Way, LandCover, MapPoint, MappedTree, Hazard)
+
+
+def standing_in_window(book: Book, kind: type[M], window: Window) -> list[M]:
+    """Give the mapped rows that touch a window and have no last day."""
+    return rows.in_window(book, kind, window, rows.table_for(kind).c.valid_to.is_(None))
+
+
+def standing(book: Book, kind: type[M]) -> list[M]:
+    """Give all mapped rows of a kind that have no last day."""
+    return rows.records(book, kind, rows.table_for(kind).c.valid_to.is_(None))
+
+
+def how_many_of_classes(book: Book, road_classes: Sequence[str]) -> int:
+    """Count the standing ways of some classes."""
+    way = rows.table_for(Way)
+    statement = select(func.count()).select_from(way)
+    wanted = statement.where(way.c.road_class.in_(list(road_classes)), way.c.valid_to.is_(None))
+    return book.connection.execute(wanted).scalar_one()

@@ -1,0 +1,128 @@
+"""Puts the rows of all files into one order that does not depend on the order of the files."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from sitebook.records.incoming import Draft, SortedLine
+from sitebook.records.kinds import KINDS
+from sitebook.work.bring_in.reading import ReadFile
+from sitebook.work.identity_keys import uuid_of
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """One row on its way into the book.
+
+    Parameters
+    ----------
+    draft
+        The row as read.
+    uuid
+        Its UUID.
+    file_index
+        Which file it came with.
+    """
+
+    draft: Draft
+    uuid: str
+    file_index: int
+
+
+@dataclass
+class Gathered:
+    """All rows on their way in, and the lines that stay out, by file.
+
+    Parameters
+    ----------
+    files
+        The files in order.
+    arrivals
+        Rows by table.
+    sorted_lines
+        Lines that became no row, by file.
+    already
+        Rows that another file of the same command, or the book, holds in the same words, by file.
+    """
+
+    files: list[ReadFile]
+    arrivals: dict[str, list[Arrival]] = field(default_factory=dict)
+    sorted_lines: dict[int, list[SortedLine]] = field(default_factory=dict)
+    already: dict[int, int] = field(default_factory=dict)
+
+    def sort_out(self, arrival: Arrival, line: SortedLine) -> None:
+        """Put a row among the lines that stay out."""
+        self.sorted_lines.setdefault(arrival.file_index, []).append(line)
+
+    def take_out(self, kind: str, arrival: Arrival) -> None:
+        """Take a row off its way."""
+        self.arrivals[kind] = [other for other in self.arrivals[kind] if other is not arrival]
+
+    def count_already(self, arrival: Arrival) -> None:
+        """Count a row that is already there."""
+        self.already[arrival.file_index] = self.already.get(arrival.file_index, 0) + 1
+
+
+def gather(files: Sequence[ReadFile], owner_initials: str) -> Gathered:
+    """Order all rows by table and identity; of several lines about one thing the first file's stands."""
+    ordered = sorted(files, key=_file_order)
+    gathered = Gathered(list(ordered))
+    seen: dict[tuple[str, str], Draft] = {}
+    for index, file in enumerate(ordered):
+        gathered.sorted_lines[index] = list(file.reading.sorted_lines)
+        for draft in file.reading.drafts:
+            arrival = Arrival(draft, uuid_for(draft, owner_initials), index)
+            earlier = seen.get((draft.kind, arrival.uuid))
+            if earlier is None or draft.kind in FROM_EXTRACTS:
+                seen[draft.kind, arrival.uuid] = draft
+                gathered.arrivals.setdefault(draft.kind, []).append(arrival)
+            elif _says_the_same(earlier, draft):
+                gathered.count_already(arrival)
+            else:
+                gathered.sort_out(arrival, another_says_otherwise(draft))
+    order = {kind: place for place, kind in enumerate(KINDS)}
+    gathered.arrivals = {
+        kind: sorted(gathered.arrivals[kind], key=lambda a: (a.file_index, a.draft.identity))
+        if kind in FROM_EXTRACTS
+        else sorted(gathered.arrivals[kind], key=lambda a: a.draft.identity)
+        for kind in sorted(gathered.arrivals, key=lambda kind: order[kind])
+    }
+    return gathered
+
+
+FROM_EXTRACTS = ("extract", "way", "land_cover", "map_point", "mapped_tree", "hazard")
+"""Tables in which a newer extract sets the rows of an older one anew."""
+
+
+def uuid_for(draft: Draft, owner_initials: str) -> str:
+    """Give a row's UUID: its own where the file gives one, else made of its identity."""
+    given = draft.values.get("uuid")
+    if isinstance(given, str):
+        return given
+    number = draft.values.get("collection_number")
+    if draft.kind == "find" and number is not None:
+        return uuid_of("find", f"{draft.refers.get('collector_id', owner_initials)}|{number}")
+    return uuid_of(draft.kind, draft.identity)
+
+
+def another_says_otherwise(draft: Draft) -> SortedLine:
+    """Say that a line about the same thing stands already and differs."""
+    return SortedLine(
+        "left out", f"another line about the same {_words(draft.kind)} says otherwise", draft.line_number
+    )
+
+
+def _words(kind: str) -> str:
+    return kind.replace("_", " ")
+
+
+def _says_the_same(one: Draft, other: Draft) -> bool:
+    return dict(one.values) == dict(other.values) and dict(one.refers) == dict(other.refers)
+
+
+def _file_order(file: ReadFile) -> tuple[datetime.date, str, str]:
+    dates = [d.values.get("data_date") for d in file.reading.drafts if d.kind == "extract"]
+    date = next((d for d in dates if isinstance(d, datetime.date)), datetime.date.min)
+    return date, file.path.name, file.sha256

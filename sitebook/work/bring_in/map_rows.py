@@ -1,0 +1,151 @@
+"""Lets a newer map extract set anew what an older one said, and never what she said herself."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from typing import Any
+
+import shapely
+
+from sitebook.records.kinds import KINDS
+from sitebook.records.map_data import Extract
+from sitebook.records.standing import Row
+from sitebook.store import rows
+from sitebook.work.bring_in.gathering import Arrival
+from sitebook.work.bring_in.keeping import Keeping, keep_kind, resolved, same
+
+MAPPED = ("way", "land_cover", "map_point", "mapped_tree", "hazard")
+"""Tables filled from extracts; a hazard that carries no map element is hers and left alone."""
+
+_HISTORY = ("extract_id", "valid_from", "valid_to")
+
+
+def keep_extracts(keeping: Keeping) -> None:
+    """Keep the extracts, oldest first, and mark those that a newer one covers whole."""
+    if keep_kind(keeping, "extract"):
+        _mark_superseded(keeping)
+
+
+def _mark_superseded(keeping: Keeping) -> None:
+    extracts = rows.records(keeping.book, Extract)
+    for old in extracts:
+        newer = [
+            new
+            for new in extracts
+            if _date(new) > _date(old) and new.geom.covers(old.geom) and new.id is not None
+        ]
+        if newer and old.id is not None:
+            newest = max(newer, key=lambda e: (_date(e), e.id or 0))
+            rows.update(keeping.book, Extract, old.id, {"superseded_by": newest.id})
+
+
+def _date(extract: Extract | None) -> datetime.date:
+    return (extract.data_date if extract else None) or datetime.date.min
+
+
+def keep_mapped(keeping: Keeping, kind: str) -> None:
+    """Keep the mapped rows of one table, each extract after the older ones."""
+    arrivals = keeping.gathered.arrivals.get(kind, [])
+    from_maps = [a for a in arrivals if a.draft.values.get("osm_ref") is not None]
+    keeping.gathered.arrivals[kind] = [a for a in arrivals if a.draft.values.get("osm_ref") is None]
+    keep_kind(keeping, kind)
+    by_file: dict[int, list[Arrival]] = {}
+    for arrival in from_maps:
+        by_file.setdefault(arrival.file_index, []).append(arrival)
+    extracts = {e.id: e for e in rows.records(keeping.book, Extract, withdrawn=True)}
+    for file_index in sorted(by_file):
+        _keep_one(keeping, kind, by_file[file_index], extracts)
+    keeping.gathered.arrivals[kind] = arrivals
+
+
+def _keep_one(
+    keeping: Keeping, kind: str, arrivals: list[Arrival], extracts: Mapping[int | None, Extract]
+) -> None:
+    record_kind = KINDS[kind]
+    there = rows.by_uuid(keeping.book, record_kind, (a.uuid for a in arrivals))
+    new: list[Row] = []
+    set_anew: list[dict[str, object]] = []
+    extract: Extract | None = None
+    for arrival in arrivals:
+        values = resolved(keeping, arrival)
+        if values is None:
+            continue
+        extract = extracts.get(_key(values["extract_id"]))
+        existing = there.get(arrival.uuid)
+        if existing is None:
+            new.append(_made(keeping, record_kind, arrival, values))
+        elif _date(extract) >= _date(extracts.get(getattr(existing, "extract_id", None))):
+            set_anew += _set_anew(keeping, arrival, existing, values)
+        else:
+            keeping.gathered.count_already(arrival)
+    rows.insert(keeping.book, new)
+    rows.update_many(keeping.book, record_kind, set_anew)
+    _count(keeping.added, arrivals[0].file_index, kind, len(new))
+    if extract is not None:
+        _end_what_is_gone(keeping, kind, extract, {a.uuid for a in arrivals}, extracts)
+
+
+def _key(value: object) -> int | None:
+    return value if isinstance(value, int) else None
+
+
+def _count(counts: dict[tuple[int, str], int], file_index: int, kind: str, how_many: int) -> None:
+    if how_many:
+        counts[file_index, kind] = counts.get((file_index, kind), 0) + how_many
+
+
+def _made(keeping: Keeping, kind: type[Row], arrival: Arrival, values: Mapping[str, object]) -> Row:
+    made: dict[str, Any] = {"uuid": arrival.uuid} | dict(values)
+    if kind is KINDS["hazard"]:
+        made |= {
+            "created_at": keeping.now,
+            "changed_at": keeping.now,
+            "batch_id": keeping.batch_ids.get(arrival.file_index),
+        }
+    return kind(**made)
+
+
+def _set_anew(
+    keeping: Keeping, arrival: Arrival, existing: Row, values: Mapping[str, object]
+) -> list[dict[str, object]]:
+    """Give the row's new values; the date of its first extract stays, and it is there again."""
+    content = {name: value for name, value in values.items() if name not in _HISTORY}
+    equal = all(same(getattr(existing, name), value) for name, value in content.items())
+    there_still = getattr(existing, "valid_to", None) is None
+    if equal and there_still:
+        keeping.gathered.count_already(arrival)
+    else:
+        _count(keeping.changed, arrival.file_index, arrival.draft.kind, 1)
+    if equal and there_still and getattr(existing, "extract_id", None) == values["extract_id"]:
+        return []
+    current = {name: getattr(existing, name) for name in rows.values_of(existing) if name != "id"}
+    current |= content | {"extract_id": values["extract_id"], "valid_to": None}
+    return [{"id": existing.id} | current]
+
+
+def _end_what_is_gone(
+    keeping: Keeping,
+    kind: str,
+    extract: Extract,
+    seen: set[str],
+    extracts: Mapping[int | None, Extract],
+) -> None:
+    """Give a last day to every element that lies inside a newer extract and is no longer in it."""
+    if extract.data_date is None:
+        return
+    shapely.prepare(extract.geom)
+    gone = []
+    for row in rows.in_window(keeping.book, KINDS[kind], extract.geom.bounds):
+        older = extracts.get(getattr(row, "extract_id", None))
+        if (
+            getattr(row, "osm_ref", None) is None
+            or getattr(row, "valid_to", None) is not None
+            or getattr(row, "uuid", "") in seen
+            or older is None
+            or _date(older) >= extract.data_date
+        ):
+            continue
+        if extract.geom.covers(shapely.point_on_surface(row.geom)):  # type: ignore[attr-defined]
+            gone.append({"id": row.id, "valid_to": extract.data_date})
+    rows.update_many(keeping.book, KINDS[kind], gone)

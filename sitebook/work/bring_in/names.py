@@ -1,0 +1,135 @@
+"""Finds the record that a person means by a name."""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from sitebook.records.find import Find
+from sitebook.records.host_tree import HostTree
+from sitebook.records.kinds import KINDS
+from sitebook.records.map_data import Extract
+from sitebook.records.outing import Track, Visit
+from sitebook.records.person import Person
+from sitebook.records.site import Permission, Site
+from sitebook.records.standing import Row
+from sitebook.records.taxon import Taxon, VernacularName
+from sitebook.records.weather import WeatherStation
+from sitebook.store import rows
+from sitebook.store.book import Book
+
+NAMED: tuple[type[Row], ...] = (
+    Person,
+    Taxon,
+    VernacularName,
+    Site,
+    Permission,
+    HostTree,
+    Track,
+    Visit,
+    Find,
+    Extract,
+    WeatherStation,
+)
+"""Kinds that others refer to by a name, each after those its own name is made of."""
+
+
+def folded(name: str) -> str:
+    """Give a name as it is compared: without case and without doubled blanks."""
+    return " ".join(name.split()).casefold()
+
+
+@dataclass
+class Names:
+    """Every name in the book and among the rows on their way, by table.
+
+    Parameters
+    ----------
+    ids
+        Table to folded name to the ids that bear it.
+    shown
+        Table to id to the name it is called by in other names.
+    """
+
+    ids: dict[str, dict[str, set[int]]] = field(default_factory=dict)
+    shown: dict[str, dict[int, str]] = field(default_factory=dict)
+
+    def add(self, kind: str, key: int, values: Mapping[str, object], *more: str) -> None:
+        """Let a record be found by its natural names and by any further ones."""
+        table = "taxon" if kind == "vernacular_name" else kind
+        found = natural_names(kind, values, self)
+        target = _int(values.get("taxon_id")) if kind == "vernacular_name" else key
+        for name in (*found, *more):
+            self.ids.setdefault(table, {}).setdefault(folded(name), set()).add(target)
+        if found and kind != "vernacular_name":
+            self.shown.setdefault(kind, {})[key] = found[0]
+
+    def find(self, kind: str, name: str) -> set[int]:
+        """Give the ids that bear a name: none, one, or several."""
+        return self.ids.get(kind, {}).get(folded(name), set())
+
+    def near(self, kind: str, name: str) -> str | None:
+        """Give the nearest name of a kind, for a hint; None where nothing is near."""
+        close = difflib.get_close_matches(folded(name), self.ids.get(kind, {}), n=1, cutoff=0.7)
+        if not close:
+            return None
+        (key, *_) = self.ids[kind][close[0]]
+        return self.shown.get(kind, {}).get(key, close[0])
+
+
+def natural_names(kind: str, values: Mapping[str, object], names: Names) -> tuple[str, ...]:
+    """Give what a person calls a record, the commonest name first."""
+    one = {
+        "site": "name",
+        "taxon": "scientific_name",
+        "vernacular_name": "vernacular",
+        "weather_station": "code",
+        "permission": "manager",
+    }
+    if kind in one:
+        return (str(values[one[kind]]),)
+    if kind == "person":
+        return str(values["initials"]), str(values["name"])
+    if kind == "host_tree":
+        site = names.shown.get("site", {}).get(_int(values.get("site_id")))
+        tag = str(values["tag"])
+        return (tag, f"{site}|{tag}", f"{site}/{tag}") if site else (tag,)
+    if kind == "visit":
+        return _visit_names(values, names)
+    number = values.get("collection_number")
+    if kind == "find" and number is not None:
+        initials = names.shown.get("person", {}).get(_int(values["collector_id"]))
+        return (f"{initials} {number}",)
+    return ()
+
+
+def _visit_names(values: Mapping[str, object], names: Names) -> tuple[str, ...]:
+    site = names.shown.get("site", {}).get(_int(values.get("site_id")))
+    if site is None:
+        return ()
+    day, began = f"{site}@{values['local_date']}", values.get("started_at")
+    if isinstance(began, datetime.datetime):
+        return day, f"{day}@{began.astimezone(datetime.UTC):%H:%M}"
+    return (day,)
+
+
+def _int(value: object) -> int:
+    return value if isinstance(value, int) else -1
+
+
+def names_in(book: Book) -> Names:
+    """Gather the names of every record that stands in the book."""
+    names = Names()
+    for kind in NAMED:
+        table = next(name for name, record in KINDS.items() if record is kind)
+        for record in rows.records(book, kind):
+            add_record(names, table, record)
+    return names
+
+
+def add_record(names: Names, table: str, record: Row, more: Iterable[str] = ()) -> None:
+    """Let a kept record be found by its names."""
+    if record.id is not None:
+        names.add(table, record.id, rows.values_of(record), *more)

@@ -1,0 +1,238 @@
+"""The request itself: read all files, match them, keep all of them or nothing."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitebook import errors
+from sitebook.records.import_batch import ImportBatch, RefusedLine
+from sitebook.records.incoming import SortedLine
+from sitebook.records.kinds import KINDS
+from sitebook.records.results.bring_in import BringInReport, FileReport
+from sitebook.records.settings import Settings
+from sitebook.store import rows
+from sitebook.store.book import Book, writing
+from sitebook.work.answer import Answer, Progress, silent
+from sitebook.work.bring_in.completing import complete
+from sitebook.work.bring_in.distances import refuse_far
+from sitebook.work.bring_in.gathering import Gathered, gather
+from sitebook.work.bring_in.keeping import Keeping, keep_kind
+from sitebook.work.bring_in.map_rows import MAPPED, keep_extracts, keep_mapped
+from sitebook.work.bring_in.names import names_in
+from sitebook.work.bring_in.reading import ReadFile, Waypoints, read_all, sha256_of
+from sitebook.work.bring_in.walks import match_walks
+from sitebook.work.identity_keys import uuid_of
+from sitebook.work.opening import book_row, owner
+from sitebook.work.settings import settings_of
+
+LINES_TOLD = 3
+
+
+@dataclass(frozen=True)
+class Wish:
+    """How she wants files brought in.
+
+    Parameters
+    ----------
+    kind
+        Read every file as a table of this kind; None: find out.
+    waypoints
+        Whether waypoints become draft finds or sites.
+    accept_rest
+        Keep the other lines of a file in which some are refused.
+    far
+        Believe positions far from everything in the book.
+    dry_run
+        Do everything, keep nothing.
+    """
+
+    kind: str | None = None
+    waypoints: Waypoints = "finds"
+    accept_rest: bool = False
+    far: bool = False
+    dry_run: bool = False
+
+
+class _OnlyATrial(Exception):  # noqa: N818 - it is no error: it takes a trial back
+    """Raised to take back all that a trial has written."""
+
+
+def bring_in(
+    book: Book,
+    paths: Sequence[Path],
+    *,
+    now: datetime.datetime,
+    wish: Wish = Wish(),
+    settings: Settings | None = None,
+    progress: Progress = silent,
+) -> Answer[BringInReport]:
+    """Bring files into the book, whatever their order; all of them or nothing.
+
+    Raises
+    ------
+    LinesRefused
+        When lines are impossible and the rest was not asked for.
+    SitebookError
+        When a file is missing, unknown or broken as a whole.
+    """
+    settings = settings or settings_of(book)
+    zone, owner_initials = book_row(book).zone, owner(book).initials
+    fresh, seen = _part_seen(book, paths)
+    files = read_all(fresh, zone=zone, kind=wish.kind, waypoints=wish.waypoints, progress=progress)
+    gathered = gather(files, owner_initials)
+    if not wish.far:
+        refuse_far(book, gathered, settings.far_km)
+    report: BringInReport | None = None
+    try:
+        with writing(book):
+            report = _keep(
+                book, gathered, seen, zone=zone, now=now, wish=wish, settings=settings, progress=progress
+            )
+            _take_back_a_trial(wish)
+    except _OnlyATrial:
+        pass
+    if report is None:
+        raise AssertionError("nothing was reported")
+    return Answer(report)
+
+
+def _take_back_a_trial(wish: Wish) -> None:
+    if wish.dry_run:
+        raise _OnlyATrial
+
+
+def _part_seen(book: Book, paths: Sequence[Path]) -> tuple[list[Path], list[FileReport]]:
+    known = {batch.sha256: batch for batch in rows.records(book, ImportBatch) if batch.undone_at is None}
+    fresh, seen = [], []
+    for path in paths:
+        if path.is_file() and (batch := known.get(sha256_of(path))):
+            seen.append(FileReport(path.name, batch.recognised_as, seen_before=True))
+        else:
+            fresh.append(path)
+    return fresh, seen
+
+
+def _keep(
+    book: Book,
+    gathered: Gathered,
+    seen: list[FileReport],
+    *,
+    zone: str,
+    now: datetime.datetime,
+    wish: Wish,
+    settings: Settings,
+    progress: Progress,
+) -> BringInReport:
+    names = names_in(book)
+    made_names = complete(gathered, names, zone)
+    batch_ids = _begin_batches(book, gathered.files, now)
+    keeping = Keeping(book, names, gathered, now, book_row(book).owner_id, batch_ids)
+    for done, kind in enumerate(KINDS):
+        progress(f"keeping {kind.replace('_', ' ')}", done, len(KINDS))
+        if kind == "extract":
+            keep_extracts(keeping)
+        elif kind in MAPPED:
+            keep_mapped(keeping, kind)
+        else:
+            keep_kind(keeping, kind)
+    walked = match_walks(keeping, zone, settings.walking_limit_kmh)
+    progress("keeping", len(KINDS), len(KINDS))
+    _require_nothing_refused(gathered, wish)
+    reports = [_file_report(keeping, index, file) for index, file in enumerate(gathered.files)]
+    _end_batches(book, keeping, reports)
+    made = {kind: len(called) for kind, called in sorted(made_names.items())} | walked.counts
+    files = tuple(sorted((*reports, *seen), key=lambda report: report.file_name))
+    return BringInReport(files, made, (*_remarks(made_names), *walked.remarks), dry_run=wish.dry_run)
+
+
+def _begin_batches(book: Book, files: Sequence[ReadFile], now: datetime.datetime) -> dict[int, int]:
+    batches = [
+        ImportBatch(
+            uuid=uuid_of("import_batch", file.sha256),
+            file_name=file.path.name,
+            sha256=file.sha256,
+            recognised_as=file.reading.recognised_as,
+            made_at=now,
+            counts_text="{}",
+        )
+        for file in files
+    ]
+    return dict(enumerate(rows.insert(book, batches)))
+
+
+def _end_batches(book: Book, keeping: Keeping, reports: Sequence[FileReport]) -> None:
+    refused = []
+    for index, report in enumerate(reports):
+        batch_id = keeping.batch_ids[index]
+        counts = json.dumps({"added": dict(report.added), "changed": dict(report.changed)}, sort_keys=True)
+        rows.update(book, ImportBatch, batch_id, {"counts_text": counts})
+        refused += [
+            RefusedLine(
+                batch_id=batch_id,
+                line_number=line.line_number,
+                sorted_as=line.sorting,
+                reason=line.reason if line.how_many == 1 else f"{line.reason} ({line.how_many} times)",
+                line_text=line.line_text,
+            )
+            for line in report.sorted_lines
+        ]
+    rows.insert(book, refused)
+
+
+def _file_report(keeping: Keeping, index: int, file: ReadFile) -> FileReport:
+    def of(counts: dict[tuple[int, str], int]) -> dict[str, int]:
+        return {kind: n for (file_index, kind), n in sorted(counts.items()) if file_index == index}
+
+    return FileReport(
+        file_name=file.path.name,
+        recognised_as=file.reading.recognised_as,
+        seen_before=False,
+        added=of(keeping.added),
+        changed=of(keeping.changed),
+        already=keeping.gathered.already.get(index, 0),
+        sorted_lines=tuple(keeping.gathered.sorted_lines.get(index, ())),
+    )
+
+
+def _require_nothing_refused(gathered: Gathered, wish: Wish) -> None:
+    refused = [
+        (file.path.name, line)
+        for index, file in enumerate(gathered.files)
+        for line in gathered.sorted_lines.get(index, ())
+        if line.sorting == "refused"
+    ]
+    if not refused or wish.accept_rest:
+        return
+    told = "; ".join(_told(name, line) for name, line in refused[:LINES_TOLD])
+    count = sum(line.how_many for _, line in refused)
+    more = f"; and {count - LINES_TOLD} more" if count > LINES_TOLD else ""
+    raise errors.LinesRefused(
+        f"{told}{more}",
+        remedy="Nothing was kept. Mend what is named, or keep the rest with --accept-rest.",
+    )
+
+
+def _told(name: str, line: SortedLine) -> str:
+    where = f"{name} line {line.line_number}" if line.line_number else name
+    return f"{where}: {line.reason}"
+
+
+def _remarks(made: dict[str, list[str]]) -> list[str]:
+    remarks = []
+    if taxa := made.get("taxon"):
+        remarks.append(
+            f"New to the book: {', '.join(sorted(taxa))}. "
+            "Nothing is known here of what they are mistaken for."
+        )
+    if people := made.get("person"):
+        remarks.append(f"People added: {', '.join(sorted(people))}.")
+    if visits := made.get("visit"):
+        remarks.append(
+            f"{len(visits)} visits were made for finds that had none; "
+            "their reason is 'seen first', so they enter no rate."
+        )
+    return remarks
