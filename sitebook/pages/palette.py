@@ -19,6 +19,7 @@ COLOURS: Final[dict[str, str]] = {
     "night-text": "#fbf6ea",
     "map-ground": "#f4efe2",
     "map-water": "#c9dbe3",
+    "map-shore": "#6f93a6",
     "map-wood": "#dbdcc6",
     "map-grass": "#e9e7cf",
     "map-built": "#e9dfce",

@@ -1,0 +1,215 @@
+"""Draws the map page: the whole book on one map that needs no network."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final, Protocol, TypeVar
+
+from markupsafe import Markup
+
+from sitebook.pages.calendar_strip import strip_svg
+from sitebook.pages.frame import page
+from sitebook.pages.map_data import badge, badge_words, map_data, placed_first, season_of, weeks_in
+from sitebook.pages.map_ground import kinds_of
+from sitebook.pages.own_parts import rendered, text_of
+from sitebook.pages.third_party import leaflet_script, leaflet_style
+from sitebook.records.results.map_view import FindMark, GroundMap, MapView, SiteMark, TreeMark
+from sitebook.records.results.season import CalendarRow
+
+FINDS_LISTED = 40
+"""Finds listed in one record; the search reaches the others."""
+
+ROADS_LISTED = 6
+"""Roads listed in one record."""
+
+SCRIPTS: Final[tuple[str, ...]] = (
+    "map_unpack.js",
+    "map_canvas.js",
+    "map_ground.js",
+    "map_labels.js",
+    "map_sites.js",
+    "map_badges.js",
+    "map_spots.js",
+    "map_record.js",
+    "map_search.js",
+    "map_season.js",
+    "map_side.js",
+    "map_start.js",
+)
+"""Our own scripts in the order they run, after Leaflet."""
+
+HATCHES: Final[tuple[tuple[str, int, str], ...]] = (
+    ("road-1", 14, "M6.5 7H7.5"),
+    ("road-2", 12, "M0 12L12 0M-3 3L3 -3M9 15L15 9"),
+    ("road-3", 6, "M0 6L6 0M-1.5 1.5L1.5 -1.5M4.5 7.5L7.5 4.5"),
+    ("road-4", 6, "M0 0L6 6M0 6L6 0"),
+    ("road-U", 16, "M5 8A3 3 0 1 1 11 8A3 3 0 1 1 5 8"),
+    ("chance-1", 18, "M9 0V18"),
+    ("chance-2", 11, "M5.5 0V11"),
+    ("chance-3", 7, "M3.5 0V7"),
+    ("chance-4", 4, "M2 0V4"),
+    ("chance-unknown", 16, "M5 5L11 11M5 11L11 5"),
+)
+"""Hatch of a site: name, width of one tile [px], and its path. Only chances have upright lines."""
+
+
+class _AtSite(Protocol):
+    """A mark that may belong to a site."""
+
+    @property
+    def site_id(self) -> int | None:
+        """Site it belongs to."""
+
+
+Mark = TypeVar("Mark", bound=_AtSite)
+
+
+@dataclass(frozen=True)
+class _SiteWords:
+    """One site with everything its record says."""
+
+    mark: SiteMark
+    badge: str
+    trees: Sequence[TreeMark]
+    find_count: int
+    record: Markup
+
+
+def draw_map(view: MapView) -> str:
+    """Draw the map page.
+
+    Parameters
+    ----------
+    view
+        What the page shows.
+
+    Returns
+    -------
+    str
+        The page as HTML; the records stand in it as plain words too, for print and without scripts.
+
+    Raises
+    ------
+    PartMissing
+        If Leaflet is not installed.
+    PageNotSelfContained
+        If anything in the page would be loaded from outside.
+    """
+    scripts = [leaflet_script().text, *(text_of(name) for name in SCRIPTS)]
+    style = leaflet_style().text + text_of("map.css") + _hatch_rules() + text_of("map_side.css")
+    data = {**map_data(view), "credit": _credit(view.ground)}
+    return page(
+        title=view.title,
+        subtitle=_subtitle(view),
+        body=_body(view),
+        style=style,
+        scripts=scripts,
+        data=data,
+    )
+
+
+def _body(view: MapView) -> Markup:
+    """Draw what stands between heading and cautions."""
+    trees, finds = _by_site(view.trees), _by_site(placed_first(view.finds))
+    rows = _by_site(view.calendar.rows)
+    sites = [_site_words(site, trees, finds, rows, view) for site in view.sites]
+    loose = finds[None]
+    return rendered("map_hatches.html.j2", hatches=HATCHES) + rendered(
+        "map.html.j2",
+        view=view,
+        sites=sites,
+        loose={"find_count": len(loose), "finds": loose[:FINDS_LISTED]},
+        taxa=[taxon.name for taxon in season_of(view.calendar)],
+        weeks=weeks_in(view.today.year),
+        key=_key(view),
+        data_words=f"; {_source_words(view.ground)}",
+    )
+
+
+def _site_words(
+    site: SiteMark,
+    trees: dict[int | None, list[TreeMark]],
+    finds: dict[int | None, list[FindMark]],
+    rows: dict[int | None, list[CalendarRow]],
+    view: MapView,
+) -> _SiteWords:
+    """Draw the record of one site."""
+    here, found = trees[site.site_id], finds[site.site_id]
+    roads = site.review.sources if site.review else ()
+    record = rendered(
+        "map_site.html.j2",
+        mark=site,
+        badge=badge(site.review),
+        badge_words=badge_words(site.review),
+        roads=roads[:ROADS_LISTED],
+        roads_left_out=max(0, len(roads) - ROADS_LISTED),
+        trees=here,
+        finds=found[:FINDS_LISTED],
+        find_count=len(found),
+        seasons=[_season(row, view) for row in rows[site.site_id] if row.looks or row.finds],
+    )
+    return _SiteWords(site, badge(site.review), here, len(found), record)
+
+
+def _season(row: CalendarRow, view: MapView) -> dict[str, object]:
+    """Draw the calendar of one taxon at one site."""
+    return {
+        "name": row.taxon_name,
+        "found": row.looks_with_find,
+        "looks": row.looks,
+        "finds": row.finds,
+        "strip": strip_svg(row, view.today),
+    }
+
+
+def _by_site(marks: Iterable[Mark]) -> dict[int | None, list[Mark]]:
+    """Sort marks by the site they belong to; None holds those of no site."""
+    sorted_marks: dict[int | None, list[Mark]] = defaultdict(list)
+    for mark in marks:
+        sorted_marks[mark.site_id].append(mark)
+    return sorted_marks
+
+
+def _key(view: MapView) -> Markup:
+    """Draw the key."""
+    return rendered(
+        "map_key.html.j2",
+        class_meanings=view.class_meanings,
+        flag_words=view.flag_words,
+        hazard_kinds=kinds_of(view.ground.hazards),
+        source_words=_source_words(view.ground),
+    )
+
+
+def _hatch_rules() -> str:
+    """Give each hatch as the filling of the areas that carry its name."""
+    return "".join(f".area-{name}{{fill:url(#hatch-{name})}}" for name, _, _ in HATCHES)
+
+
+def _subtitle(view: MapView) -> str:
+    """Say in one line what the map holds and when it was drawn."""
+    counts = (
+        f"{len(marks):,} {one if len(marks) == 1 else many}"
+        for marks, one, many in (
+            (view.sites, "site", "sites"),
+            (view.trees, "host tree", "host trees"),
+            (view.finds, "find", "finds"),
+        )
+    )
+    return f"{', '.join(counts)}. Drawn {view.today.isoformat()}, dates in {view.zone} time."
+
+
+def _source_words(ground: GroundMap) -> str:
+    """Say where the map data comes from and how old it is."""
+    if not ground.attributions:
+        return "no map data in the book"
+    dated = f"of {ground.data_date.isoformat()}" if ground.data_date else "of unknown date"
+    return f"map data {dated}, {'; '.join(ground.attributions)}"
+
+
+def _credit(ground: GroundMap) -> str:
+    """Give the line that stands on the map itself."""
+    words = _source_words(ground)
+    return words[0].upper() + words[1:]

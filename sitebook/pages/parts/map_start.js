@@ -1,0 +1,122 @@
+// Sets the map up, joins it to the panes, and keeps it right in print.
+"use strict";
+(() => {
+  const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  const map = L.map("map", {
+    attributionControl: false,
+    zoomControl: false,
+    zoomAnimation: !calm,
+    fadeAnimation: false,
+    inertia: !calm,
+    minZoom: 8,
+    maxZoom: 20,
+    zoomSnap: 0.5,
+    renderer: L.svg({ padding: 0.5 }),
+  });
+  sitebook.map = map;
+
+  // Room the open sheet takes from the map on a narrow window [px].
+  const covered = () => {
+    const sheet = document.querySelector(".sheet");
+    return sitebook.isNarrow() && sheet.offsetParent ? sheet.offsetHeight : 0;
+  };
+
+  const margins = () => ({ paddingTopLeft: [36, 36], paddingBottomRight: [36, 36 + covered()], maxZoom: 18, animate: !calm });
+
+  sitebook.moveTo = (positions) => {
+    if (positions.length) map.fitBounds(L.latLngBounds(positions), margins());
+  };
+
+  const whole = () => {
+    const edges = sitebook.sites.flatMap((site) => {
+      const bounds = site.radius === null ? site.layer.getBounds() : L.latLng(site.at).toBounds(2 * site.radius);
+      return [bounds.getNorthWest(), bounds.getSouthEast()];
+    });
+    if (edges.length) return edges;
+    const spots = ["find", "tree"].flatMap((kind) =>
+      Array.from({ length: sitebook.spotUnits[kind].length / 2 }, (_, i) => sitebook.latLngOfSpot(kind, i)),
+    );
+    if (spots.length) return spots;
+    return sitebook.groundLayers.flatMap(({ shapes }) =>
+      shapes.flatMap(({ box }) => [sitebook.latLngOf(box[0], box[1]), sitebook.latLngOf(box[2], box[3])]),
+    );
+  };
+
+  sitebook.unmark = () => {
+    sitebook.markSite(null);
+    sitebook.markBadge(null);
+    sitebook.markSpot(null);
+  };
+
+  // Shows a record; with move it brings the place into the window as well.
+  sitebook.choose = (kind, key, { move = false } = {}) => {
+    sitebook.rememberOpener();
+    sitebook.unmark();
+    sitebook.showRecord(sitebook.recordOf(kind, key));
+    if (kind === "site") {
+      sitebook.markSite(key);
+      sitebook.markBadge(key);
+    } else sitebook.markSpot(kind, key);
+    const site = kind === "site" ? sitebook.siteOf(key) : null;
+    const at = site ? L.latLng(site.at) : sitebook.latLngOfSpot(kind, key);
+    if (!at) return;
+    if (move) sitebook.moveTo(site ? [sitebook.boundsOf(site).getNorthWest(), sitebook.boundsOf(site).getSouthEast()] : [at]);
+    else map.panInside(at, margins());
+  };
+
+  const tapped = (event) => {
+    const isFinger = event.originalEvent.pointerType === "touch" || matchMedia("(pointer: coarse)").matches;
+    const spots = sitebook.spotsNear(map, event.latlng, isFinger);
+    if (spots.length === 1) return sitebook.choose(spots[0].kind, spots[0].i);
+    const sites = sitebook.sitesAt(map, event.latlng).map((site) => ({ kind: "site", id: site.id }));
+    const all = [...spots, ...sites];
+    if (all.length === 1) return sitebook.choose("site", all[0].id);
+    if (all.length) sitebook.showRecord(sitebook.recordOfMany(`${all.length} marks here`, all));
+  };
+
+  const corner = (position, className, fill) => {
+    const control = L.control({ position });
+    control.onAdd = () => {
+      const made = sitebook.element("div", className);
+      fill(made);
+      return made;
+    };
+    control.addTo(map);
+  };
+
+  const furniture = () => {
+    corner("topright", "north", (made) => {
+      made.setAttribute("role", "img");
+      made.setAttribute("aria-label", "North is up");
+      made.append(sitebook.element("span", "", "N"));
+    });
+    L.control.zoom({ position: "bottomright" }).addTo(map);
+    corner("bottomleft", "credit", (made) => made.append(sitebook.data.credit));
+    L.control.scale({ position: "bottomleft", imperial: false, maxWidth: 120 }).addTo(map);
+  };
+
+  // Paper has one width: the map takes it before printing and gives it back after.
+  const forPaper = (isPrinting) => {
+    document.documentElement.classList.toggle("on-paper", isPrinting);
+    map.invalidateSize({ animate: false });
+    if (isPrinting) map.fitBounds(L.latLngBounds(whole()), { padding: [30, 30], animate: false });
+  };
+
+  map.setView([0, 0], 12);
+  map.createPane("ground").style.zIndex = 250;
+  sitebook.addSites(map);
+  const edges = whole();
+  if (edges.length) map.fitBounds(L.latLngBounds(edges), { padding: [36, 36], maxZoom: 17, animate: false });
+  new sitebook.CanvasLayer("ground", sitebook.drawGround).addTo(map);
+  sitebook.addSpots(map);
+  furniture();
+  sitebook.addBadges(map, (id) => sitebook.choose("site", id));
+  sitebook.startSeason();
+  sitebook.startSide();
+  map.on("click", tapped);
+  document.getElementById("whole").addEventListener("click", () => sitebook.moveTo(whole()));
+  document.getElementById("print").addEventListener("click", () => window.print());
+  addEventListener("beforeprint", () => forPaper(true));
+  addEventListener("afterprint", () => forPaper(false));
+  document.documentElement.dataset.ready = "yes";
+})();
