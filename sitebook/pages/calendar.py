@@ -91,7 +91,7 @@ def _week_cells(week: WeekChance) -> dict[str, str]:
     speaks = f"{week.weight:.1f}"
     if week.chance is None or week.low is None or week.high is None:
         return {"week": str(week.iso_week), "around": around, "chance": "", "bar": "", "speaks": speaks}
-    bar = f"{100 * week.low:.0f} to {100 * week.high:.0f} %"
+    bar = f"{100 * week.low:.0f}–{100 * week.high:.0f} %"
     return {
         "week": str(week.iso_week),
         "around": around,

@@ -53,7 +53,8 @@ def week_column(week: WeekChance, *, is_now: bool = False) -> Markup:
     shown = _cells([week], week.iso_week, week.iso_week if is_now else 0)
     size = f'width="{CELL * 2:g}" height="{(PLOT + 4) * 2 * 0.7:g}"'
     box = f'viewBox="{LEFT - 2:g} {TOP - 2:g} {CELL + 4:g} {PLOT + 4:g}"'
-    edge = f'<path fill="{COLOURS["card"]}" stroke="{COLOURS["line"]}" d="{_column(week.iso_week, week.iso_week)}"/>'
+    outline = _column(week.iso_week, week.iso_week)
+    edge = f'<path fill="{COLOURS["card"]}" stroke="{COLOURS["line"]}" d="{outline}"/>'
     return Markup(f'<svg class="sample" {size} {box} aria-hidden="true">{edge}{shown}</svg>')  # noqa: S704 (numbers)
 
 
@@ -63,8 +64,8 @@ def _half(weeks: Sequence[WeekChance], half: range, now: int) -> str:
     parts = [_frame(half), _cells(shown, half[0], now), _axis(), _months(half), _week_numbers(half)]
     if now in half:
         parts.append(_now_label(half, now))
-    opening = f'<svg viewBox="0 0 {WIDTH:g} {HEIGHT:g}" width="100%" style="display:block" aria-hidden="true" font-size="{TEXT}">'
-    return f'{opening}<g fill="{COLOURS["ink"]}">{"".join(parts)}</g></svg>'
+    size = f'viewBox="0 0 {WIDTH:g} {HEIGHT:g}" width="100%" style="display:block" font-size="{TEXT}"'
+    return f'<svg {size} aria-hidden="true"><g fill="{COLOURS["ink"]}">{"".join(parts)}</g></svg>'
 
 
 def _x(iso_week: float, first: int) -> float:
