@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -59,6 +60,11 @@ class Lines:
     def refuse(self, line_number: int, reason: str) -> SortedLine:
         """Make the refusal of one row, its text beside it."""
         return SortedLine("refused", reason, line_number, self.texts.get(line_number))
+
+
+def folded(name: str) -> str:
+    """Give a column's name without case, blanks and underscores, for names to be compared by."""
+    return re.sub(r"[\W_]+", "", name.casefold())
 
 
 def read_lines(path: Path) -> Lines:

@@ -10,7 +10,7 @@ from typing import Literal
 
 from sitebook.errors import FileNotRecognised, FileUnreadable
 from sitebook.intake.files import read_head
-from sitebook.intake.lines import Lines, table_from_text
+from sitebook.intake.lines import Lines, folded, table_from_text
 
 Format = Literal["gpx", "osm", "table", "weather"]
 """The reader a file goes to."""
@@ -21,7 +21,9 @@ HEAD_BYTES = 1 << 16
 KIND_LINE = re.compile(r"sitebook table:\s*([a-z_]+)", re.IGNORECASE)
 PBF_BLOCK = b"\x0a\x09OSMHeader"
 WEATHER_KINDS = frozenset({"weather", "weather_day"})
-WEATHER_COLUMNS = frozenset({"rain_mm", "temp_min_degc", "temp_max_degc"})
+WEATHER_COLUMNS = frozenset({"rainmm", "tempmindegc", "tempmaxdegc"})
+"""Names of columns that make a table one of daily weather, folded as `lines.folded` does."""
+
 
 XML_ROOT = re.compile(
     r"(?>\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*(?:\[.*?\]\s*)?>)*+<([\w:.-]+)", re.DOTALL
@@ -166,8 +168,8 @@ def _of_text(text: str, path: Path) -> Format:
     table = table_from_text(_whole_lines(text), where=str(path))
     if (kind := kind_named(table)) is not None:
         return "weather" if kind in WEATHER_KINDS else "table"
-    columns = {name.casefold() for name in table.header}
-    if "local_date" in columns and columns & WEATHER_COLUMNS:
+    columns = {folded(name) for name in table.header}
+    if "localdate" in columns and columns & WEATHER_COLUMNS:
         return "weather"
     if len(columns) > 1:
         return "table"

@@ -10,13 +10,13 @@ from sitebook.citations import Cited
 from sitebook.errors import FileUnreadable
 from sitebook.intake.cells import CellError, iso_date, number, yes_no
 from sitebook.intake.instants import zone_named
-from sitebook.intake.lines import Lines, read_lines
+from sitebook.intake.lines import Lines, folded, read_lines
 from sitebook.intake.weather_station import only_code, station_drafts, stations_in_comments
 from sitebook.records.incoming import Draft, Reading, SortedLine
 
 if TYPE_CHECKING:
     import datetime
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
 LOWEST_DEGC = Cited(-95.0, "°C", "ours", "our choice")
 HIGHEST_DEGC = Cited(60.0, "°C", "ours", "our choice")
@@ -29,7 +29,9 @@ LAST_YEAR = Cited(2200.0, "1", "ours", "our choice")
 """Bounds beyond which a day of weather is refused."""
 
 MEASURED = ("temp_min_degc", "temp_max_degc", "rain_mm")
-COLUMNS = frozenset({"station", "local_date", *MEASURED, "trace", "covers_days", "flags"})
+COLUMNS = {
+    folded(name): name for name in ("station", "local_date", *MEASURED, "trace", "covers_days", "flags")
+}
 NOT_MEASURED = frozenset({"", "-", "--", "---", "na", "n/a", "nan", "null", "none"})
 TRACE = frozenset({"t", "tr", "trace"})
 
@@ -83,8 +85,8 @@ def read_weather(path: Path, *, zone: str = "UTC") -> Reading:
     """
     zone_named(zone)
     lines = read_lines(path)
-    names = {name: name.strip().casefold() for name in lines.header}
-    _require_columns(set(names.values()), path)
+    names = {written: COLUMNS.get(folded(written), written) for written in lines.header}
+    _require_columns(list(names.values()), path)
     stations, refused = stations_in_comments(lines)
     alone = only_code(stations) or path.stem
     days: dict[tuple[str, datetime.date], Draft] = {}
@@ -97,8 +99,13 @@ def read_weather(path: Path, *, zone: str = "UTC") -> Reading:
     return Reading("daily weather", (*drafts, *days.values()), tuple(sorted_lines))
 
 
-def _require_columns(names: set[str], path: Path) -> None:
-    if "local_date" not in names or not names & set(MEASURED):
+def _require_columns(names: Sequence[str], path: Path) -> None:
+    twice = [name for name in COLUMNS.values() if names.count(name) > 1]
+    if twice:
+        raise FileUnreadable(
+            f"the column {twice[0]} stands twice", remedy="Take one of the two away.", where=str(path)
+        )
+    if "local_date" not in names or not set(names) & set(MEASURED):
         raise FileUnreadable(
             "daily weather needs the column local_date and one of temp_min_degc, temp_max_degc and rain_mm",
             remedy="Name its columns as `sitebook template weather` does.",
@@ -107,7 +114,7 @@ def _require_columns(names: set[str], path: Path) -> None:
 
 
 def _unread_columns(names: Mapping[str, str]) -> tuple[SortedLine, ...]:
-    unread = [written for written, name in names.items() if name not in COLUMNS]
+    unread = [written for written, name in names.items() if name not in COLUMNS.values()]
     if not unread:
         return ()
     return (SortedLine("left out", f"columns that are not read: {', '.join(unread)}", how_many=len(unread)),)

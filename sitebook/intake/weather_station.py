@@ -47,7 +47,7 @@ class Station:
             values["elevation_m"] = self.elevation_m
         if self.lon is not None and self.lat is not None:
             values["geom"] = Point(self.lon, self.lat)
-        return Draft("weather_station", f"weather_station:{code}", values, line_number=self.line_number)
+        return Draft("weather_station", code, values, line_number=self.line_number)
 
 
 def stations_in_comments(lines: Lines) -> tuple[dict[str, Station], tuple[SortedLine, ...]]:
@@ -55,6 +55,7 @@ def stations_in_comments(lines: Lines) -> tuple[dict[str, Station], tuple[Sorted
 
     What follows a station's comment, up to the next station's, is about it: name, lon, lat,
     elevation_m, zone, own, rain_day_offset_d. What stands before any station is about the only one.
+    A comment with a semicolon explains a column, as those of a template do, and is passed over.
 
     Returns
     -------
@@ -68,7 +69,7 @@ def stations_in_comments(lines: Lines) -> tuple[dict[str, Station], tuple[Sorted
     code = ANY
     for line_number, text in lines.comments:
         match = ABOUT.fullmatch(text)
-        if match is None:
+        if match is None or ";" in match[2]:
             continue
         what, value = match[1].casefold(), match[2].strip()
         if what == "station":

@@ -13,6 +13,7 @@ from shapely import Point
 
 from sitebook.errors import BadArgument, FileUnreadable
 from sitebook.intake.weather import read_weather
+from sitebook.outgo.table import template
 from sitebook.records.columns import meanings
 from sitebook.records.incoming import Draft, Reading
 from sitebook.records.kinds import KINDS
@@ -40,7 +41,7 @@ def _of(reading: Reading, kind: str) -> list[Draft]:
 def test_a_day_has_its_values_and_its_station(weather: Write) -> None:
     reading = read_weather(weather(HEAD + "VEN1,2025-10-03,4.5,12,3.2,2,E\n"), zone="Atlantic/Azores")
     station, day = reading.drafts
-    assert station.identity == "weather_station:VEN1"
+    assert station.identity == "VEN1"
     assert station.values == {
         "code": "VEN1",
         "name": "VEN1",
@@ -95,8 +96,19 @@ def test_two_stations_have_each_their_comments(weather: Write) -> None:
 
 
 def test_the_one_station_of_the_comments_stands_in_for_the_column(weather: Write) -> None:
-    reading = read_weather(weather("# station: VEN1\nLocal_Date,Rain_mm\n2025-10-03,1\n"))
+    reading = read_weather(weather("# station: VEN1\nLocal Date,RAIN_MM\n2025-10-03,1\n"))
     assert [draft.refers.get("station_id") for draft in reading.drafts] == [None, "VEN1"]
+
+
+def test_a_filled_template_is_read_and_its_explanations_describe_no_station(weather: Write) -> None:
+    empty = template("weather")
+    header = empty.splitlines()[-1].split(",")
+    row = {"station": "VEN1", "local_date": "2025-10-03", "rain_mm": "4.5"}
+    reading = read_weather(weather(empty + ",".join(row.get(name, "") for name in header) + "\n"))
+    station, day = reading.drafts
+    assert station.values["name"] == "VEN1"
+    assert (day.refers, day.values["rain_mm"]) == ({"station_id": "VEN1"}, 4.5)
+    assert reading.sorted_lines == ()
 
 
 @pytest.mark.parametrize("word", ["T", "trace", "Tr"])
@@ -165,6 +177,11 @@ def test_impossible_comments_are_refused_with_their_line(weather: Write, comment
 def test_a_table_without_days_or_measures_is_refused_whole(weather: Write, text: str) -> None:
     with pytest.raises(FileUnreadable, match="daily weather needs the column local_date"):
         read_weather(weather(text))
+
+
+def test_one_column_in_two_spellings_is_refused_whole(weather: Write) -> None:
+    with pytest.raises(FileUnreadable, match="rain_mm stands twice"):
+        read_weather(weather("local_date,rain_mm,Rain mm\n"))
 
 
 def test_an_unknown_zone_is_refused(weather: Write) -> None:
