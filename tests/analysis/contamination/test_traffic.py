@@ -1,0 +1,148 @@
+"""Tests of the traffic that each mapped road is taken to carry."""
+
+from __future__ import annotations
+
+import datetime
+import uuid
+from typing import Any
+
+import pytest
+from shapely.geometry import LineString, Point
+
+from sitebook.analysis.contamination.traffic import Network, Road, network
+from sitebook.ground.projection import LocalMetres
+from sitebook.records.map_data import TrafficCount, Way
+
+FRAME = LocalMetres(-19.4, 48.6)
+TODAY = datetime.date(2025, 6, 1)
+NOW = datetime.datetime(2025, 6, 1, 12, tzinfo=datetime.UTC)
+Metres = list[tuple[float, float]]
+
+
+def _way(line: Metres, road_class: str = "residential", **given: Any) -> Way:  # noqa: ANN401 - any column
+    shape = LineString(FRAME.to_degrees(line))
+    return Way(uuid=str(uuid.uuid4()), road_class=road_class, geom=shape, **given)
+
+
+def _count(at: tuple[float, float], vehicles: float, **given: Any) -> TrafficCount:  # noqa: ANN401 - any column
+    return TrafficCount(
+        **{"uuid": str(uuid.uuid4()), "created_at": NOW, "changed_at": NOW, "source": "A. Lind", **given},
+        vehicles_per_day=vehicles,
+        geom=Point(FRAME.to_degrees([at])[0]),
+    )
+
+
+def _network(ways: list[Way], counts: list[TrafficCount] | None = None) -> Network:
+    return network(ways, counts or [], FRAME, today=TODAY)
+
+
+def _only(found: Network) -> Road:
+    (road,) = found.roads
+    return road
+
+
+ALONG: Metres = [(-100.0, 0.0), (100.0, 0.0)]
+
+
+def test_a_road_takes_the_number_of_its_class_with_a_threefold_band() -> None:
+    road = _only(_network([_way(ALONG, "primary", name="Long Quay")]))
+    assert (road.traffic.central, road.traffic.low, road.traffic.high) == (8905.0, 8905.0 / 3, 26715.0)
+    assert road.name == "Long Quay"
+    assert road.source == "number for the class primary road: wgaen2006, Tool 2.5 (secondary)"
+    assert road.mark == "secondary"
+
+
+def test_a_road_without_a_name_is_called_by_its_class() -> None:
+    assert _only(_network([_way(ALONG)])).name == "residential street without a name"
+
+
+def test_a_count_overrides_the_class_and_says_so() -> None:
+    counts = [_count((10.0, 12.0), 3000.0, counted_on=datetime.date(2024, 5, 2))]
+    road = _only(_network([_way(ALONG, "primary")], counts))
+    assert (road.traffic.central, road.traffic.low, road.traffic.high) == (3000.0, 2000.0, 4500.0)
+    assert road.source == "count by A. Lind on 2024-05-02"
+    assert road.mark == "confirmed"
+
+
+def test_one_direction_is_doubled_save_on_a_one_way_road() -> None:
+    counts = [_count((0.0, 1.0), 700.0, counts_directions="one")]
+    both = _only(_network([_way(ALONG)], counts))
+    assert both.traffic.central == 1400.0
+    assert both.source == "count by A. Lind, day not noted, one direction doubled"
+    assert _only(_network([_way(ALONG, oneway=True)], counts)).traffic.central == 700.0
+
+
+@pytest.mark.parametrize(("aside", "used"), [(29.9, True), (30.1, False)])
+def test_a_count_farther_than_30_m_is_not_used(aside: float, used: bool) -> None:
+    count = _count((0.0, aside), 4000.0)
+    found = _network([_way(ALONG)], [count])
+    assert (_only(found).traffic.central == 4000.0) is used
+    assert found.unused_counts == (() if used else (count,))
+
+
+def test_a_count_goes_to_the_nearest_motor_road_not_to_a_nearer_footway() -> None:
+    ways = [_way(ALONG), _way([(-100.0, 9.0), (100.0, 9.0)], "footway")]
+    assert _only(_network(ways, [_count((0.0, 8.0), 900.0)])).traffic.central == 900.0
+
+
+def test_a_track_counts_only_where_somebody_counted() -> None:
+    track = _way(ALONG, "track")
+    assert _network([track]).roads == ()
+    assert _only(_network([track], [_count((0.0, 0.0), 40.0)])).traffic.central == 40.0
+
+
+def test_a_count_speaks_for_pieces_of_the_same_road_nearby() -> None:
+    ways = [
+        _way(ALONG, name="Long Quay"),
+        _way([(100.0, 0.0), (200.0, 0.0)], name="Long Quay"),
+        _way([(420.0, 0.0), (500.0, 0.0)], name="Long Quay"),
+        _way([(100.0, 0.0), (100.0, 90.0)], name="Kiln Lane"),
+        _way([(100.0, 0.0), (90.0, 90.0)]),
+    ]
+    roads = _network(ways, [_count((0.0, 0.0), 6000.0)]).roads
+    assert [road.traffic.central for road in roads] == [6000.0, 6000.0, 500.0, 500.0, 500.0]
+    assert roads[1].source == "count by A. Lind, day not noted, 100 m along the same road"
+
+
+def test_a_count_on_the_spot_beats_a_newer_one_along_the_road() -> None:
+    ways = [_way(ALONG, name="Long Quay"), _way([(100.0, 0.0), (300.0, 0.0)], name="Long Quay")]
+    counts = [
+        _count((0.0, 0.0), 1000.0, counted_on=datetime.date(2020, 1, 1)),
+        _count((200.0, 0.0), 2000.0, counted_on=datetime.date(2024, 1, 1)),
+    ]
+    assert [road.traffic.central for road in _network(ways, counts).roads] == [1000.0, 2000.0]
+
+
+def test_of_two_counts_on_one_spot_the_newest_stands_in_any_order() -> None:
+    old = _count((0.0, 0.0), 1000.0, counted_on=datetime.date(2020, 1, 1))
+    new = _count((5.0, 0.0), 2000.0, counted_on=datetime.date(2024, 1, 1))
+    undated = _count((0.0, 0.0), 3000.0)
+    for counts in ([old, new, undated], [undated, new, old]):
+        assert _only(_network([_way(ALONG)], counts)).traffic.central == 2000.0
+
+
+def test_a_withdrawn_count_is_not_used() -> None:
+    found = _network([_way(ALONG)], [_count((0.0, 0.0), 9.0, withdrawn_at=NOW)])
+    assert _only(found).traffic.central == 500.0
+    assert found.unused_counts == ()
+
+
+def test_tunnels_are_set_aside_and_take_no_count() -> None:
+    ways = [_way(ALONG, "trunk", tunnel=True), _way([(-100.0, 20.0), (100.0, 20.0)])]
+    found = _network(ways, [_count((0.0, 0.0), 900.0)])
+    assert [road.road_class for road in found.tunnels] == ["trunk"]
+    assert _only(found).traffic.central == 900.0
+
+
+def test_ways_without_motors_and_ways_no_longer_there_do_not_count() -> None:
+    ways = [
+        _way(ALONG, "footway"),
+        _way(ALONG, motor_access="no"),
+        _way(ALONG, valid_to=datetime.date(2025, 1, 1)),
+    ]
+    assert _network(ways).roads == ()
+    assert len(_network([_way(ALONG, valid_to=datetime.date(2026, 1, 1))]).roads) == 1
+
+
+def test_a_class_that_the_table_does_not_know_is_named() -> None:
+    assert [way.road_class for way in _network([_way(ALONG, "raceway")]).strange] == ["raceway"]
