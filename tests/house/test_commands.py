@@ -8,7 +8,8 @@ from pathlib import Path
 
 import click
 import pytest
-from sitebook.commands.main import main
+
+from sitebook.commands.main import cli
 
 PLANNED = {
     "new",
@@ -29,13 +30,9 @@ REPORTING = PLANNED - {"template"}
 
 
 def _commands() -> dict[str, click.Command]:
-    assert isinstance(main, click.Group)
-    return dict(main.commands) if main.commands else _listed(main)
-
-
-def _listed(group: click.Group) -> dict[str, click.Command]:
-    context = click.Context(group)
-    found = {name: group.get_command(context, name) for name in group.list_commands(context)}
+    assert isinstance(cli, click.Group)
+    context = click.Context(cli)
+    found = {name: cli.get_command(context, name) for name in cli.list_commands(context)}
     return {name: command for name, command in found.items() if command is not None}
 
 

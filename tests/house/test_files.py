@@ -52,7 +52,7 @@ def _functions() -> Iterator[tuple[Path, Function]]:
 
 
 def test_no_file_is_over_400_lines() -> None:
-    code = [p for p in tracked_files() if p.suffix in CODE_SUFFIXES]
+    code = [p for p in tracked_files() if p.suffix in CODE_SUFFIXES and "kept" not in p.parts]
     long = {short(p): n for p in code if (n := len(p.read_text("utf-8").splitlines())) > LONGEST_FILE}
     assert not long
 

@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
-from tests.house import checks_page, glossary_page, schema_page
+from collections.abc import Callable
+from pathlib import Path
 
-PAGES = (checks_page, glossary_page, schema_page)
+from sitebook.outgo.table import tables_page
+from tests.house import checks_page, glossary_page, schema_page
+from tests.house.source_files import REPOSITORY
+
+PAGES: dict[Path, Callable[[], str]] = {
+    checks_page.PAGE: checks_page.drawn,
+    glossary_page.PAGE: glossary_page.drawn,
+    schema_page.PAGE: schema_page.drawn,
+    REPOSITORY / "docs" / "formats" / "table.md": tables_page,
+}
+"""Each made page with what makes it."""
 
 if __name__ == "__main__":
-    for page in PAGES:
-        page.PAGE.write_text(page.drawn(), encoding="utf-8", newline="\n")
+    for path, draw in PAGES.items():
+        path.write_text(draw(), encoding="utf-8", newline="\n")
