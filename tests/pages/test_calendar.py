@@ -60,10 +60,16 @@ PAGE = draw_calendar(CALENDAR, title="Fruiting calendar", today=TODAY)
 
 
 def main_part(page: str) -> str:
-    """Cut out what the page puts into its frame, a tag a line so that a difference is short."""
+    """Cut out what the page puts into its frame."""
     found = re.search(r"<main[^>]*>(.*)</main>", page, re.DOTALL)
     assert found is not None
-    return found.group(1).replace("><", ">\n<").strip() + "\n"
+    return found.group(1).strip() + "\n"
+
+
+def short_page() -> str:
+    """Draw the rows of two fungi at three places."""
+    rows = (*CALENDAR.rows[:1], *CALENDAR.rows[4:6])
+    return draw_calendar(replace(CALENDAR, rows=rows), title="Fruiting calendar", today=TODAY)
 
 
 def halves(row: CalendarRow, today: datetime.date = TODAY) -> list[Element]:
@@ -79,7 +85,7 @@ def row_of_weeks(chances: list[float | None]) -> CalendarRow:
 
 
 def test_the_page_is_the_kept_page() -> None:
-    assert main_part(PAGE) == KEPT.read_text(encoding="utf-8"), (
+    assert main_part(short_page()) == KEPT.read_text(encoding="utf-8"), (
         f"compare with {KEPT.name}, then write it anew"
     )
 
@@ -236,4 +242,4 @@ def test_the_page_on_paper(browser_page: Page, tmp_path: Path) -> None:
 
 
 if __name__ == "__main__":
-    KEPT.write_text(main_part(PAGE), encoding="utf-8")
+    KEPT.write_text(main_part(short_page()), encoding="utf-8")
