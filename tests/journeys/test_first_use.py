@@ -85,8 +85,7 @@ def test_own_book_equals_the_demos(own: Path, island: Island) -> None:
 
 @pytest.mark.parametrize("kind", ["site", "host_tree", "find", "visit", "taxon"])
 def test_list_names_every_record(kind: str, own: Path, sitebook: Sitebook) -> None:
-    told = json.loads(sitebook("list", kind, "--json", folder=own).stdout)
-    rows = told if isinstance(told, list) else told["rows"]
+    rows = json.loads(sitebook("list", kind, "--json", folder=own).stdout)
     with closing(sqlite3.connect(own / "sitebook.gpkg")) as book:
         (kept,) = book.execute(f"SELECT count(*) FROM {kind}").fetchone()  # noqa: S608
     assert len(rows) == kept
@@ -102,7 +101,7 @@ def test_show_tells_one_record(own: Path, sitebook: Sitebook) -> None:
 def _flag_is_whole(flag: dict[str, Any]) -> None:
     assert {"class", "could_be", "unknown", "traffic_index", "hazards", "words"} <= set(flag)
     index = flag["traffic_index"]
-    assert index["low"] <= index["central"] <= index["high"]
+    assert index is None or index["low"] <= index["central"] <= index["high"]
     for hazard in flag["hazards"]:
         assert {"kind", "name", "distance_m", "value", "low", "high", "reason", "source"} <= set(hazard)
 
@@ -111,7 +110,7 @@ def test_every_site_has_a_road_flag(own: Path, sitebook: Sitebook) -> None:
     flags = json.loads(sitebook("contamination", "--all", "--json", folder=own).stdout)
     with closing(sqlite3.connect(own / "sitebook.gpkg")) as book:
         names = {name for (name,) in book.execute("SELECT name FROM site")}
-    assert {flag["site"] for flag in flags} == names
+    assert {flag["name"] for flag in flags} == names
     for flag in flags:
         _flag_is_whole(flag)
     assert len({flag["traffic_index"]["central"] for flag in flags}) > len(flags) / 2

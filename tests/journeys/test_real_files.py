@@ -73,7 +73,7 @@ def test_roads_of_a_real_extract_are_all_in_the_book(helsinki: Path) -> None:
 
 def test_real_places_get_their_flags(helsinki: Path, sitebook: Sitebook) -> None:
     flags = json.loads(sitebook("contamination", "--all", "--json", folder=helsinki).stdout)
-    assert {flag["site"] for flag in flags} == {"Park corner", "Quay lawn"}
+    assert {flag["name"] for flag in flags} == {"Park corner", "Quay lawn"}
     for flag in flags:
         assert flag["traffic_index"]["central"] > 0
         assert flag["hazards"]
