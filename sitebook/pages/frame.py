@@ -14,7 +14,7 @@ from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.palette import custom_properties
 from sitebook.pages.self_contained import refuse_loads
 
-PRIVATE_WORDS = "Private: exact places inside. Do not pass it on."
+PRIVATE_WORDS = "Private: exact places. Do not pass it on."
 
 CAUTIONS: tuple[str, ...] = (
     "A name on this page is somebody's opinion of a find. It is no proof of what grows there next time.",

@@ -180,6 +180,7 @@ def _key(view: MapView) -> Markup:
         flag_words=view.flag_words,
         hazard_kinds=kinds_of(view.ground.hazards),
         source_words=_source_words(view.ground),
+        zone=view.zone,
     )
 
 
@@ -194,11 +195,11 @@ def _subtitle(view: MapView) -> str:
         f"{len(marks):,} {one if len(marks) == 1 else many}"
         for marks, one, many in (
             (view.sites, "site", "sites"),
-            (view.trees, "host tree", "host trees"),
+            (view.trees, "tree", "trees"),
             (view.finds, "find", "finds"),
         )
     )
-    return f"{', '.join(counts)}. Drawn {view.today.isoformat()}, dates in {view.zone} time."
+    return f"{', '.join(counts)}; drawn {view.today.isoformat()}"
 
 
 def _source_words(ground: GroundMap) -> str:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
+from functools import cache
 from typing import Final
 
 from sitebook.pages.packing import Packed, packed
 from sitebook.records.results.map_view import GroundMap, GroundShape
+from sitebook.reference.map_tags import hazard_kinds
 
 Layer = dict[str, object]
 
@@ -69,6 +71,13 @@ def kinds_of(hazards: Iterable[GroundShape]) -> list[str]:
     return sorted({hazard.kind for hazard in hazards})
 
 
+@cache
+def _faint_words() -> frozenset[str]:
+    """Give the common kinds by their key and by their title."""
+    kinds = hazard_kinds()
+    return FAINT_HAZARDS | {kinds[key].title for key in FAINT_HAZARDS & kinds.keys()}
+
+
 def _sorted_into(
     shapes: Iterable[GroundShape], layers: dict[str, tuple[str, ...]], other: str
 ) -> dict[str, list[GroundShape]]:
@@ -83,7 +92,7 @@ def _sorted_into(
 def _look(hazard: GroundShape) -> str:
     """Say whether a hazard is drawn as an area, a line or a point."""
     dimension = {"Polygon": "area", "MultiPolygon": "area", "LineString": "line", "MultiLineString": "line"}
-    faint = "-faint" if hazard.kind in FAINT_HAZARDS else ""
+    faint = "-faint" if hazard.kind in _faint_words() else ""
     return f"hazard-{dimension.get(hazard.geom.geom_type, 'point')}{faint}"
 
 

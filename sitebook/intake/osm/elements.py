@@ -60,9 +60,8 @@ def shape_for(row: TagRow, shapes: Iterable[Shape], *, cut_outline: bool = False
     """
     there = set(shapes)
     found = next((s for s in BEST_SHAPE_FIRST if s in row.shapes and s in there), None)
-    if found is None and cut_outline and row.lands_in == "hazard" and "area" in row.shapes:
-        return "line"
-    return found
+    half_known = cut_outline and "line" in there and row.lands_in == "hazard" and "area" in row.shapes
+    return "line" if found is None and half_known else found
 
 
 def rows_in_shape(

@@ -19,11 +19,13 @@ class Places:
     """Positions of all points of an extract.
 
     The index of osmium takes ids from 1 upwards only; points that a person drew herself have ids below
-    zero and lie in a dict beside it.
+    zero and lie in a dict beside it. One locator must see both points and ways: it remembers whether the
+    points came in disorder, and sorts its index before the first way.
     """
 
     def __init__(self) -> None:
-        self.index = osmium.index.create_map("flex_mem")
+        self.locator = osmium.NodeLocationsForWays(osmium.index.create_map("flex_mem"))
+        self.locator.ignore_errors()
         self.drawn_by_hand: dict[int, Position] = {}
 
     def of(self, ref: osmium.osm.NodeRef) -> Position | None:
@@ -95,11 +97,20 @@ def outline_of_lines(lines: Sequence[LineString]) -> tuple[MultiPolygon | None, 
         Whether the outline crossed itself and was mended.
     """
     faces, cuts, dangles, broken = shapely.polygonize_full(list(lines))
-    if any(not part.is_empty for part in (cuts, dangles, broken)):
+    if faces.is_empty or any(not part.is_empty for part in (cuts, dangles, broken)):
         return None, False
     rings = shapely.get_exterior_ring(shapely.get_parts(faces))
-    filled = shapely.polygons(np.asarray([shapely.linearrings(ring.coords) for ring in rings], dtype=object))
-    return _mended(shapely.symmetric_difference_all(shapely.make_valid(filled)))
+    filled = [shapely.make_valid(Polygon(ring)) for ring in rings]
+    return _mended(_inside_an_odd_number(np.asarray(filled, dtype=object)))
+
+
+def _inside_an_odd_number(grounds: np.ndarray) -> shapely.Geometry:
+    while len(grounds) > 1:
+        odd_one = grounds[len(grounds) // 2 * 2 :]
+        pairs = shapely.symmetric_difference(grounds[: len(grounds) - len(odd_one) : 2], grounds[1::2])
+        grounds = np.concatenate([pairs, odd_one])
+    ground: shapely.Geometry = grounds[0]
+    return ground
 
 
 def _mended(ground: shapely.Geometry) -> tuple[MultiPolygon | None, bool]:

@@ -72,10 +72,8 @@ def read_ways(file: osmium.io.File, sheet: Sheet) -> None:
 
 
 def _entities(file: osmium.io.File, kinds: osmium.osm.osm_entity_bits, sheet: Sheet) -> Iterator[Entity]:
-    locator = osmium.NodeLocationsForWays(sheet.places.index)
-    locator.ignore_errors()
     with osmium.io.Reader(file, kinds) as reader:
-        for entity in osmium.OsmFileIterator(reader, locator):
+        for entity in osmium.OsmFileIterator(reader, sheet.places.locator):
             if isinstance(entity, Entity):
                 _note(entity, sheet.seen)
                 yield entity

@@ -3,11 +3,13 @@
 (() => {
   const HEIGHT = 44;
   const LETTER_PX = 9;
+  const LARGE_PX = 100;
   const RINGS = 4;
   const ANGLES = 12;
   let pane = null;
   let map = null;
   let badges = [];
+  let rooms = [];
 
   const make = (site, choose) => {
     const leader = sitebook.element("span", "leader");
@@ -45,10 +47,19 @@
     leader.style.transform = `translate(${from.x}px,${from.y}px) rotate(${Math.atan2(to.y - from.y, to.x - from.x)}rad)`;
   };
 
+  // In the middle of a small site; at the upper edge of one so large that a badge would hide its marks.
+  const anchor = (site) => {
+    const bounds = sitebook.boundsOf(site);
+    const top = map.latLngToLayerPoint(bounds.getNorthWest());
+    const bottom = map.latLngToLayerPoint(bounds.getSouthEast());
+    const at = map.latLngToLayerPoint(site.at);
+    return bottom.y - top.y > LARGE_PX ? L.point(at.x, top.y) : at;
+  };
+
   const arrange = () => {
     const taken = [];
     for (const badge of badges) {
-      const at = map.latLngToLayerPoint(badge.site.at);
+      const at = anchor(badge.site);
       const free = places(at, widthOf(badge)).find((place) => !taken.some((other) => overlap(place, other)));
       badge.button.hidden = !free;
       badge.leader.hidden = true;
@@ -57,6 +68,7 @@
       badge.button.style.transform = `translate(${Math.round(free.x)}px,${Math.round(free.y)}px) translate(-50%,-50%)`;
       stretch(badge.leader, at, free);
     }
+    rooms = taken;
     pane.classList.remove("moving");
   };
 
@@ -68,6 +80,9 @@
     map.on("zoomend viewreset", arrange);
     arrange();
   };
+
+  // Rooms that badges take on the map, in layer pixels, so that names keep clear of them.
+  sitebook.badgeRooms = () => rooms;
 
   // What each badge says: words(site) gives {text, kind, said}.
   sitebook.tellBadges = (words) => {

@@ -139,7 +139,7 @@
     for (const layer of drawn) {
       const width = widthAt(layer.style, view.zoom);
       if (layer.style === "path") lines(pen, layer, view, width, colour("map-path"), [4, 3]);
-      else lines(pen, layer, view, width + (width > 3 ? 2 : 1), colour("map-casing"));
+      else lines(pen, layer, view, width > 2 ? width + (width > 4 ? 2 : 1.2) : width, colour("map-casing"));
     }
     for (const layer of drawn) {
       const width = widthAt(layer.style, view.zoom);

@@ -53,11 +53,12 @@
   const place = (pen, drawn, name, at, angle) => {
     const wanted = squares(at, pen.measureText(name).width, angle);
     const near = drawn.names.get(name) || [];
-    if (near.some((other) => Math.hypot(other.x - at.x, other.y - at.y) < SAME_NAME_PX)) return;
-    if (!isFree(drawn.taken, wanted)) return;
+    if (near.some((other) => Math.hypot(other.x - at.x, other.y - at.y) < SAME_NAME_PX)) return false;
+    if (!isFree(drawn.taken, wanted)) return false;
     drawn.taken.push(...wanted);
     drawn.names.set(name, [...near, at]);
     write(pen, name, at, angle);
+    return true;
   };
 
   const ofWays = (pen, view, layer, drawn) => {
@@ -77,12 +78,22 @@
       const wide = (right - left) * view.scale;
       if (layer.style !== "hazard-point" && wide < 0.7 * pen.measureText(layer.names[i]).width) return;
       if (layer.style === "hazard-point") at.y += 14;
-      if (inside(at, view)) place(pen, drawn, layer.names[i], at, 0);
+      for (const shift of [0, -20, 20, -40, 40]) {
+        const spot = { x: at.x, y: at.y + shift };
+        if (inside(spot, view) && place(pen, drawn, layer.names[i], spot, 0)) break;
+      }
     });
   };
 
+  const underBadges = (view) => {
+    const origin = sitebook.map.getPixelOrigin();
+    return sitebook.badgeRooms().flatMap(({ x, y, wide }) =>
+      squares({ x: x + origin.x - view.left, y: y + origin.y - view.top }, wide - 10, 0),
+    );
+  };
+
   sitebook.drawLabels = (pen, view) => {
-    const drawn = { taken: [], names: new Map() };
+    const drawn = { taken: underBadges(view), names: new Map() };
     pen.textAlign = "center";
     pen.textBaseline = "middle";
     pen.lineJoin = "round";

@@ -21,7 +21,7 @@
 
   const byChance = (site) => {
     const known = percent(site);
-    if (!known) return { text: "?", kind: "season", said: `not enough known; ${looksOf(site)}`, hatch: "chance-unknown", order: -1 };
+    if (!known) return { text: "?", kind: "unknown", said: `not enough known; ${looksOf(site)}`, hatch: "chance-unknown", order: -1 };
     const [chance, low, high] = known;
     const step = STEPS.find(([from]) => chance >= from)[1];
     const words = `${chance} % (${low} to ${high} %); ${looksOf(site)}`;

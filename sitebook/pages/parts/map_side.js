@@ -15,6 +15,7 @@
       button.setAttribute("aria-expanded", String(button.dataset.show === pane));
     }
     side.querySelector(".sheet").scrollTop = 0;
+    if (pane !== "record") sitebook.refit?.();
   };
 
   const home = () => (narrow.matches ? "" : "sites");
@@ -59,6 +60,14 @@
     list.replaceChildren(...order.map(rowOf));
     if (!order.length) list.append(sitebook.element("li", "quiet", "No site in this book yet."));
   };
+
+  // The tool takes what the heading leaves of the window.
+  const fit = () => {
+    const tool = document.getElementById("tool");
+    tool.style.setProperty("--above", `${tool.getBoundingClientRect().top + scrollY}px`);
+  };
+  fit();
+  addEventListener("resize", fit);
 
   sitebook.startSide = () => {
     for (const button of side.querySelectorAll("[data-show]")) {

@@ -3,6 +3,7 @@
 (() => {
   const CLOSE_ZOOM = 16;
   const LETTER_ZOOM = 17;
+  const SHAPE_ZOOM = 14.5;
   const CROWDED = 2500;
   const MOUSE_REACH_PX = 13;
   const FINGER_REACH_PX = 22;
@@ -58,12 +59,23 @@
     });
   };
 
-  const sizeAt = (zoom) => (zoom >= LETTER_ZOOM ? 11 : zoom >= CLOSE_ZOOM ? 7.5 : zoom >= 14 ? 5.5 : 4);
+  const sizeAt = (zoom) => (zoom >= LETTER_ZOOM ? 11 : zoom >= CLOSE_ZOOM ? 7.5 : 5);
+
+  // From afar, finds are dots and trees are left to their sites.
+  const afar = (pen, view, spots) => {
+    if (spots.kind === "tree") return;
+    eachSeen(view, spots, (i, x, y) => {
+      pen.beginPath();
+      pen.arc(x, y, 2.5, 0, 2 * Math.PI);
+      pen.fill();
+    });
+  };
 
   const drawKind = (pen, view, spots) => {
     let count = 0;
     eachSeen(view, spots, () => (count += 1));
     paint(pen, spots.kind, count);
+    if (view.zoom < SHAPE_ZOOM && count <= CROWDED) return afar(pen, view, spots);
     if (count > CROWDED) return eachSeen(view, spots, (i, x, y) => pen.fillRect(x - 1.5, y - 1.5, 3, 3));
     eachSeen(view, spots, (i, x, y) => {
       pen.beginPath();

@@ -24,6 +24,7 @@
   const margins = () => ({ paddingTopLeft: [36, 36], paddingBottomRight: [36, 36 + covered()], maxZoom: 18, animate: !calm });
 
   sitebook.moveTo = (positions) => {
+    isMoved = true;
     if (positions.length) map.fitBounds(L.latLngBounds(positions), margins());
   };
 
@@ -40,6 +41,14 @@
     return sitebook.groundLayers.flatMap(({ shapes }) =>
       shapes.flatMap(({ box }) => [sitebook.latLngOf(box[0], box[1]), sitebook.latLngOf(box[2], box[3])]),
     );
+  };
+
+  // While she has not moved the map herself, it keeps all sites in the part that no sheet covers.
+  let isMoved = false;
+  for (const event of ["pointerdown", "wheel", "keydown"]) map.getContainer().addEventListener(event, () => (isMoved = true));
+  sitebook.refit = () => {
+    const edges = whole();
+    if (!isMoved && edges.length) map.fitBounds(L.latLngBounds(edges), { ...margins(), maxZoom: 17, animate: false });
   };
 
   sitebook.unmark = () => {
@@ -60,6 +69,7 @@
     const site = kind === "site" ? sitebook.siteOf(key) : null;
     const at = site ? L.latLng(site.at) : sitebook.latLngOfSpot(kind, key);
     if (!at) return;
+    isMoved = true;
     if (move) sitebook.moveTo(site ? [sitebook.boundsOf(site).getNorthWest(), sitebook.boundsOf(site).getSouthEast()] : [at]);
     else map.panInside(at, margins());
   };
@@ -96,17 +106,22 @@
   };
 
   // Paper has one width: the map takes it before printing and gives it back after.
+  let seenBefore = null;
   const forPaper = (isPrinting) => {
+    if (isPrinting) seenBefore ??= { centre: map.getCenter(), zoom: map.getZoom() };
     document.documentElement.classList.toggle("on-paper", isPrinting);
     map.invalidateSize({ animate: false });
     if (isPrinting) map.fitBounds(L.latLngBounds(whole()), { padding: [30, 30], animate: false });
+    else if (seenBefore) {
+      map.setView(seenBefore.centre, seenBefore.zoom, { animate: false });
+      seenBefore = null;
+    }
   };
 
   map.setView([0, 0], 12);
   map.createPane("ground").style.zIndex = 250;
   sitebook.addSites(map);
-  const edges = whole();
-  if (edges.length) map.fitBounds(L.latLngBounds(edges), { padding: [36, 36], maxZoom: 17, animate: false });
+  sitebook.refit();
   new sitebook.CanvasLayer("ground", sitebook.drawGround).addTo(map);
   sitebook.addSpots(map);
   furniture();
@@ -114,7 +129,10 @@
   sitebook.startSeason();
   sitebook.startSide();
   map.on("click", tapped);
-  document.getElementById("whole").addEventListener("click", () => sitebook.moveTo(whole()));
+  document.getElementById("whole").addEventListener("click", () => {
+    isMoved = false;
+    sitebook.refit();
+  });
   document.getElementById("print").addEventListener("click", () => window.print());
   addEventListener("beforeprint", () => forPaper(true));
   addEventListener("afterprint", () => forPaper(false));

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -54,8 +54,27 @@ class Keeping:
 
 
 def keep_kind(keeping: Keeping, kind: str) -> list[int]:
-    """Keep all rows of one table that are not in the book yet; gives the new ids."""
-    record_kind, arrivals = KINDS[kind], keeping.gathered.arrivals.get(kind, [])
+    """Keep all rows of one table that are not in the book yet; gives the new ids.
+
+    Rows that refer to rows of their own table, as a species to its genus, come after these.
+    """
+    arrivals = keeping.gathered.arrivals.get(kind, [])
+    own = [name for name, meaning in meanings(KINDS[kind]).items() if meaning.refers == kind]
+    waiting = [a for a in arrivals if any(column in a.draft.refers for column in own)]
+    ids = _keep_wave(keeping, kind, [a for a in arrivals if a not in waiting] if waiting else arrivals)
+    while waiting:
+        ready = [
+            a
+            for a in waiting
+            if all(keeping.names.find(kind, a.draft.refers[c]) for c in own if c in a.draft.refers)
+        ]
+        ids += _keep_wave(keeping, kind, ready or waiting)
+        waiting = [a for a in waiting if a not in ready] if ready else []
+    return ids
+
+
+def _keep_wave(keeping: Keeping, kind: str, arrivals: Sequence[Arrival]) -> list[int]:
+    record_kind = KINDS[kind]
     ready = [(a, values) for a in arrivals if (values := resolved(keeping, a)) is not None]
     new = _not_there_yet(keeping, record_kind, ready)
     records = [_record(keeping, record_kind, arrival, values) for arrival, values in new]
@@ -215,4 +234,5 @@ def keep_starter(book: Book, reading: Reading, *, now: datetime.datetime) -> Non
     for kind in KINDS:
         keep_kind(keeping, kind)
     if gathered.sorted_lines:
-        raise ValueError(f"the starter names do not fit together: {gathered.sorted_lines}")
+        first = gathered.sorted_lines[0][0]
+        raise ValueError(f"the starter names do not fit together: {first.reason}")

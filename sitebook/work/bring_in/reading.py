@@ -70,14 +70,14 @@ def read_file(path: Path, *, zone: str, kind: str | None, waypoints: Waypoints) 
     SitebookError
         When the file is missing, of no known kind, or broken as a whole.
     """
-    if kind is not None:
+    if kind is not None and kind != "weather":
         return read_table(path, zone=zone, kind=kind)
     recognised = recognise(path)
     if recognised == "gpx":
         return read_gpx(path, zone=zone, waypoints=waypoints)
     if recognised == "osm":
         return read_osm(path, zone=zone)
-    if recognised == "weather":
+    if recognised == "weather" or kind == "weather":
         return read_weather(path, zone=zone)
     return read_table(path, zone=zone)
 

@@ -1,0 +1,6 @@
+"""Starts the command line."""
+
+from sitebook.commands.main import main
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,110 @@
+"""The group of all commands, and the one place where an error meets a person."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+import traceback
+from pathlib import Path
+
+import click
+
+import sitebook
+from sitebook.errors import SitebookError
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "new": ("new", "Make a new, empty book."),
+    "demo": ("demo", "Make a book of an invented island and its pages."),
+    "import": ("bring_in", "Bring files in: GPX, tables, map extracts, daily weather."),
+    "template": ("template", "Print an empty table to fill in."),
+    "add": ("add", "Add one record, asking for what is missing."),
+    "list": ("listing", "List the records of a kind."),
+    "show": ("show", "Show one record with what hangs on it."),
+    "settings": ("settings", "Show or set values of yours."),
+    "map": ("map", "Draw the map of sites, trees and finds as one offline page."),
+    "calendar": ("season", "Draw when taxa fruit at your sites as one offline page."),
+    "contamination": ("contamination", "Say what mapped roads may have left on a place."),
+    "upgrade": ("upgrade", "Bring an older book up to date, after a copy."),
+    "check": ("check", "Look whether the book's file is whole."),
+}
+"""Each command with its file and its one line, so that --help loads none of them."""
+
+INPUT_WRONG, OURS_WRONG = 2, 1
+
+
+class _Lazy(click.Group):
+    """A group whose commands are imported when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        """Name the commands in the order a newcomer meets them."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """Import one command."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"sitebook.commands.{COMMANDS[cmd_name][0]}")
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        """Print each command with its one line, importing none."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+
+
+@click.group(
+    cls=_Lazy,
+    help="The book of places: what was found where, under which tree, when, and on what evidence it was "
+    "named. It says what is known and what is missing. Whether to eat something is not a question "
+    "it answers.",
+)
+@click.version_option(sitebook.__version__, prog_name="sitebook")
+def cli() -> None:
+    """Do nothing by itself."""
+
+
+def main() -> None:
+    """Run the command line and end with 0, 2 for input that cannot be, 1 for a fault of ours."""
+    _set_utf8()
+    sys.exit(_run())
+
+
+def _set_utf8() -> None:
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(encoding="utf-8", errors="backslashreplace")
+
+
+def _run() -> int:
+    try:
+        status = cli(standalone_mode=False)
+    except SitebookError as error:
+        click.echo(f"sitebook: {error}", err=True)
+        return INPUT_WRONG
+    except click.ClickException as error:
+        click.echo(f"sitebook: {' '.join(error.format_message().split())} See `sitebook --help`.", err=True)
+        return INPUT_WRONG
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("sitebook: stopped; nothing of this command was kept.", err=True)
+        return INPUT_WRONG
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:  # noqa: BLE001 - no traceback may reach a person
+        click.echo(f"sitebook: {_kept_trace(error)}", err=True)
+        return OURS_WRONG
+    return status if isinstance(status, int) else 0
+
+
+def _kept_trace(error: Exception) -> str:
+    folder = Path(os.environ.get("SITEBOOK_BOOK", "sitebook.gpkg")).parent
+    said = f"something went wrong inside sitebook ({type(error).__name__}: {' '.join(str(error).split())})"
+    trace = folder / "sitebook-trace.txt"
+    try:
+        trace.write_text("".join(traceback.format_exception(error)), encoding="utf-8")
+    except OSError:
+        return f"{said}. Nothing was kept."
+    return f"{said}. Nothing was kept; the details lie in {trace}."

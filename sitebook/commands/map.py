@@ -1,0 +1,43 @@
+"""The command that draws the map."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import click
+
+from sitebook.commands.options import book_option, date_option, json_option, now
+
+
+@click.command("map", short_help="Draw the map of sites, trees and finds as one offline page.")
+@book_option
+@click.option(
+    "--to",
+    "to",
+    type=click.Path(path_type=Path),
+    default=None,
+    help="Where the page goes; else map-private.html beside the book.",
+)
+@date_option
+@json_option
+def command(*, book_path: Path, to: Path | None, on: datetime.date | None, as_json: bool) -> None:
+    """Draw the map of sites, host trees and finds; a click shows a record with its road flag and calendar."""
+    from sitebook.commands import as_json as json_form
+    from sitebook.commands import telling
+    from sitebook.work import map as work_map
+    from sitebook.work import opened
+    from sitebook.work.adding import local_today
+    from sitebook.work.keep_file import keep_file
+
+    with opened(book_path) as book:
+        today = on or local_today(book, now())
+        answer = work_map.draw(book, today=today, progress=telling.progress)
+    page = keep_file(to or book_path.with_name("map-private.html"), answer.page or "")
+    view = answer.result
+    counts = {"sites": len(view.sites), "trees": len(view.trees), "finds": len(view.finds)}
+    if as_json:
+        json_form.echo({"page": page, **counts})
+    else:
+        click.echo(f"Drew {page}: " + ", ".join(f"{n} {what}" for what, n in counts.items()) + ".")
+        click.echo("The page shows exact places: keep it to yourself.")

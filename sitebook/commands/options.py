@@ -1,0 +1,67 @@
+"""Options that several commands share, each named once."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+DEFAULT_BOOK = "sitebook.gpkg"
+
+
+def read_date(_: click.Context, __: click.Parameter, text: str | None) -> datetime.date | None:
+    """Read a date as 2025-09-14, or say how one is written."""
+    if text is None:
+        return None
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError as error:
+        raise click.BadParameter(f"'{text}' is no date; write it as 2025-09-14.") from error
+
+
+def read_position(_: click.Context, __: click.Parameter, text: str | None) -> tuple[float, float] | None:
+    """Read a position as LON,LAT in degrees, or say how one is written."""
+    if text is None:
+        return None
+    try:
+        lon, lat = (float(part) for part in text.split(","))
+    except ValueError as error:
+        raise click.BadParameter(
+            f"'{text}' is no position; write it as LON,LAT, as in -19.4,48.6."
+        ) from error
+    return lon, lat
+
+
+def book_option(command: F) -> F:
+    """Add --book."""
+    return click.option(
+        "--book",
+        "book_path",
+        type=click.Path(path_type=Path),
+        envvar="SITEBOOK_BOOK",
+        default=DEFAULT_BOOK,
+        show_default=True,
+        help="The book; SITEBOOK_BOOK stands in for it.",
+    )(command)
+
+
+def json_option(command: F) -> F:
+    """Add --json."""
+    return click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")(command)
+
+
+def date_option(command: F) -> F:
+    """Add --on."""
+    return click.option(
+        "--on", "on", callback=read_date, metavar="DATE", help="Answer as on this date instead of today."
+    )(command)
+
+
+def now() -> datetime.datetime:
+    """Give this instant, UTC; commands alone read the clock."""
+    return datetime.datetime.now(datetime.UTC)

@@ -1,0 +1,35 @@
+"""The command that shows one record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from sitebook.commands.options import book_option, json_option
+
+
+@click.command("show", short_help="Show one record with what hangs on it.")
+@click.argument("kind")
+@click.argument("name")
+@book_option
+@json_option
+def command(*, kind: str, name: str, book_path: Path, as_json: bool) -> None:
+    """Show one record of a KIND by its NAME: a site's name, a tree's tag, a find as "AC 12", SITE@DATE."""
+    from sitebook.commands import as_json as json_form
+    from sitebook.commands import telling
+    from sitebook.work import opened
+    from sitebook.work.asking import show
+
+    with opened(book_path) as book:
+        shown = show(book, kind, name).result
+    if as_json:
+        json_form.echo(shown)
+        return
+    click.echo(f"{shown.kind.replace('_', ' ')} {shown.called}")
+    for column, value in shown.values.items():
+        if value is not None:
+            click.echo(f"  {column}: {telling.words(value)}")
+    for part in shown.parts:
+        click.echo(f"\n{part.kind.replace('_', ' ')} ({len(part.rows)})")
+        telling.table([c for c in part.columns if c not in ("uuid", f"{kind}_id")], part.rows)

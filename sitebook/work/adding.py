@@ -1,0 +1,139 @@
+"""Adds one record typed on the command line, as one line of its table would."""
+
+from __future__ import annotations
+
+import datetime
+import zoneinfo
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from sitebook import errors
+from sitebook.intake.table.columns import TableColumn
+from sitebook.intake.table.kinds import LAYOUTS
+from sitebook.intake.table.typed import read_typed
+from sitebook.records.incoming import Reading
+from sitebook.records.kinds import KINDS
+from sitebook.records.settings import Settings
+from sitebook.store.book import Book, writing
+from sitebook.work.answer import Answer
+from sitebook.work.bring_in.completing import complete
+from sitebook.work.bring_in.distances import refuse_far
+from sitebook.work.bring_in.gathering import Arrival, Gathered, uuid_for
+from sitebook.work.bring_in.keeping import Keeping, keep_kind
+from sitebook.work.bring_in.names import names_in
+from sitebook.work.opening import book_row, owner
+from sitebook.work.settings import settings_of
+
+TYPED = -1
+"""Stands for the file of a row that came with none."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One field that may be filled.
+
+    Parameters
+    ----------
+    name
+        Header of its column.
+    meaning
+        What it holds, in words.
+    required
+        Whether it must be filled.
+    words
+        What may stand in it; empty where anything may.
+    """
+
+    name: str
+    meaning: str
+    required: bool
+    words: tuple[str, ...]
+
+
+def fields_of(kind: str) -> tuple[Asked, ...]:
+    """Give the fields of a kind, those that must be filled first.
+
+    Raises
+    ------
+    BadArgument
+        When no record of the kind can be typed.
+    """
+    layout = _layout_of(kind)
+    asked = [
+        Asked(c.header, c.doc, c.required, c.words.all if c.words else ())
+        for c in layout
+        if c.header != "uuid"
+    ]
+    return tuple(sorted(asked, key=lambda field: not field.required))
+
+
+def _layout_of(kind: str) -> Sequence[TableColumn]:
+    if kind not in LAYOUTS:
+        raise errors.BadArgument(
+            f"no record of kind '{kind}' can be typed", remedy=f"There are: {', '.join(LAYOUTS)}."
+        )
+    return LAYOUTS[kind].columns
+
+
+def add(
+    book: Book,
+    kind: str,
+    cells: Mapping[str, str],
+    *,
+    now: datetime.datetime,
+    far: bool = False,
+    settings: Settings | None = None,
+) -> Answer[dict[str, int]]:
+    """Add one record; answers how many rows it made of which table.
+
+    Raises
+    ------
+    BadArgument
+        When there is no such kind or field.
+    ValueImpossible
+        When a value cannot be, a name stands nowhere, or the same record says otherwise.
+    """
+    known = {column.header for column in _layout_of(kind)}
+    if unknown := sorted(set(cells) - known):
+        raise errors.BadArgument(
+            f"a {kind.replace('_', ' ')} has no field '{unknown[0]}'",
+            remedy=f"Its fields: {', '.join(sorted(known))}.",
+        )
+    row = book_row(book)
+    reading = read_typed(kind, cells, zone=row.zone)
+    _require_kept(reading)
+    gathered = _gathered(reading, owner(book).initials)
+    if not far:
+        refuse_far(book, gathered, (settings or settings_of(book)).far_km)
+    with writing(book):
+        names = names_in(book)
+        complete(gathered, names, row.zone)
+        keeping = Keeping(book, names, gathered, now, row.owner_id)
+        made = {table: len(ids) for table in KINDS if (ids := keep_kind(keeping, table))}
+        _require_all_kept(gathered)
+    return Answer(made)
+
+
+def _gathered(reading: Reading, initials: str) -> Gathered:
+    gathered = Gathered([])
+    for draft in reading.drafts:
+        gathered.arrivals.setdefault(draft.kind, []).append(Arrival(draft, uuid_for(draft, initials), TYPED))
+    return gathered
+
+
+def _require_kept(reading: Reading) -> None:
+    if reading.sorted_lines:
+        line = reading.sorted_lines[0]
+        raise errors.ValueImpossible(line.reason, remedy="Nothing was kept.")
+
+
+def _require_all_kept(gathered: Gathered) -> None:
+    if lines := gathered.sorted_lines.get(TYPED):
+        raise errors.ValueImpossible(lines[0].reason, remedy="Nothing was kept.")
+    if gathered.already.get(TYPED):
+        raise errors.ValueImpossible("the book holds this record already", remedy="Nothing was kept.")
+
+
+def local_today(book: Book, now: datetime.datetime) -> datetime.date:
+    """Give the local date of an instant in the book's zone."""
+    return now.astimezone(zoneinfo.ZoneInfo(book_row(book).zone)).date()

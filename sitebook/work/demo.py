@@ -1,0 +1,93 @@
+"""Makes the demo: the invented island's files, a book of them, and its pages."""
+
+from __future__ import annotations
+
+import datetime
+import shutil
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitebook import errors
+from sitebook.work import map as work_map
+from sitebook.work import season, upkeep
+from sitebook.work.answer import Answer, Progress, silent
+from sitebook.work.beginning import new_book
+from sitebook.work.bring_in import bring_in
+from sitebook.work.keep_file import keep_file
+from sitebook.work.opening import opened
+
+TITLE = "Vennaray"
+OWNER, INITIALS = "Ane Corvell", "AC"
+ZONE = "Etc/GMT+1"
+BOOK_NAME = "sitebook.gpkg"
+MAP_NAME, CALENDAR_NAME = "map-private.html", "calendar-private.html"
+
+_PACKAGED = Path(__file__).parent / "_demo_data" / "files"
+_REPOSITORY = Path(__file__).parents[2] / "demo_data" / "files"
+
+
+@dataclass(frozen=True)
+class Demo:
+    """What the demo made.
+
+    Parameters
+    ----------
+    book
+        The book.
+    pages
+        Its pages.
+    counts
+        Rows of each table.
+    """
+
+    book: Path
+    pages: tuple[Path, ...]
+    counts: dict[str, int]
+
+
+def demo_files() -> tuple[Path, ...]:
+    """Give the demo's files: beside this file in a wheel, else in the repository."""
+    folder = _PACKAGED if _PACKAGED.is_dir() else _REPOSITORY
+    return tuple(sorted(path for path in folder.iterdir() if path.is_file()))
+
+
+def make_demo(to: Path, *, now: datetime.datetime, progress: Progress = silent) -> Answer[Demo]:
+    """Make the demo in a folder that is empty or not there yet.
+
+    Raises
+    ------
+    BookExists
+        When something lies in the folder.
+    FileNotWritable
+        When the folder cannot be made.
+    """
+    files = _lay_out(to)
+    path = to / BOOK_NAME
+    new_book(path, title=TITLE, owner=OWNER, initials=INITIALS, zone=ZONE, now=now)
+    with opened(path) as book:
+        bring_in(book, files, now=now, progress=progress)
+        today = now.date()
+        pages = (
+            keep_file(to / MAP_NAME, work_map.draw(book, today=today, progress=progress).page or ""),
+            keep_file(to / CALENDAR_NAME, season.calendar(book, today=today, progress=progress).page or ""),
+        )
+        return Answer(Demo(path, pages, upkeep.counts(book)))
+
+
+def _lay_out(to: Path) -> list[Path]:
+    try:
+        if to.exists() and (not to.is_dir() or any(to.iterdir())):
+            raise errors.BookExists(
+                "something lies here already",
+                where=str(to),
+                remedy="Name an empty or a new folder with --to.",
+            )
+        files = to / "files"
+        files.mkdir(parents=True, exist_ok=True)
+        return [Path(shutil.copyfile(path, files / path.name)) for path in demo_files()]
+    except OSError as error:
+        raise errors.FileNotWritable(
+            f"the folder cannot be written ({error.strerror})",
+            where=str(to),
+            remedy="Name another with --to.",
+        ) from error

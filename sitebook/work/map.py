@@ -1,0 +1,247 @@
+"""Gathers everything the map page shows and has it drawn."""
+
+from __future__ import annotations
+
+import datetime
+from collections import Counter
+from collections.abc import Iterable, Mapping
+
+import shapely
+
+from sitebook import errors
+from sitebook.analysis.contamination.classes import CLOSING, NOT_TOLD, SENTENCES
+from sitebook.pages.map import draw_map
+from sitebook.records.find import Determination, Find, FindHost
+from sitebook.records.host_tree import HostTree
+from sitebook.records.map_data import Extract, Hazard, LandCover, Way
+from sitebook.records.outing import Look, Visit
+from sitebook.records.person import Person
+from sitebook.records.results.map_view import FindMark, GroundMap, GroundShape, MapView, SiteMark, TreeMark
+from sitebook.records.site import Permission, PermissionSite, Site
+from sitebook.records.taxon import Taxon
+from sitebook.reference.map_tags import HazardKind, hazard_kinds
+from sitebook.store import map_data, rows
+from sitebook.store.book import Book
+from sitebook.store.names import standing_determinations
+from sitebook.work import contamination, season
+from sitebook.work.answer import Answer, Progress, silent
+from sitebook.work.asking import find_label, name_words
+from sitebook.work.bring_in.names import Names, names_in
+from sitebook.work.opening import book_row
+
+
+def draw(book: Book, *, today: datetime.date, progress: Progress = silent) -> Answer[MapView]:
+    """Answer the map of the whole book.
+
+    Raises
+    ------
+    NothingToShow
+        When the book holds neither a place nor a map.
+    """
+    view = view_of(book, today=today, progress=progress)
+    if not (view.sites or view.trees or view.finds or view.ground.ways or view.ground.land):
+        raise errors.NothingToShow(
+            "the book holds no place, find or map extract yet",
+            where=str(book.path),
+            remedy="Bring files in with `sitebook import`.",
+        )
+    return Answer(view, draw_map(view))
+
+
+def view_of(book: Book, *, today: datetime.date, progress: Progress = silent) -> MapView:
+    """Gather what the map shows."""
+    about, names = book_row(book), names_in(book)
+    taxa = {t.id or 0: t.scientific_name for t in rows.records(book, Taxon)}
+    progress("drawing the map", 0, 1)
+    return MapView(
+        title=about.title,
+        sites=_sites(book, today, progress),
+        trees=_trees(book, taxa),
+        finds=_finds(book, names, taxa),
+        ground=_ground(book),
+        calendar=season.of_book(book, progress=progress),
+        class_meanings=class_meanings(),
+        flag_words=f"The road flag weighs mapped traffic alone. {NOT_TOLD} {CLOSING}",
+        today=today,
+        zone=about.zone,
+    )
+
+
+def class_meanings() -> tuple[tuple[str, str], ...]:
+    """Give each class of the road flag with its meaning, highest first, and what is not known last."""
+    known = [(str(number), sentence) for number, sentence in sorted(SENTENCES.items(), reverse=True)]
+    nothing = ("0", f"Mapped roads bring too little for the index to resolve. {NOT_TOLD}")
+    return (*known, nothing, ("U", "Not known: no map data covers the place, or the map ends near it."))
+
+
+def _sites(book: Book, today: datetime.date, progress: Progress) -> tuple[SiteMark, ...]:
+    reviews = contamination.reviews_by_site(book, today=today, progress=progress)
+    allowed = permission_words(book)
+    return tuple(
+        SiteMark(
+            site_id=site.id or 0,
+            name=site.name,
+            geom=site.geom,
+            radius_m=site.radius_m,
+            review=reviews.get(site.id or 0),
+            permission=allowed.get(site.id or 0, ()),
+            note=_site_note(site, today),
+        )
+        for site in rows.records(book, Site)
+    )
+
+
+def _site_note(site: Site, today: datetime.date) -> str:
+    parts = [site.note or ""]
+    if site.rest_until is not None and site.rest_until >= today:
+        parts.insert(0, f"Resting until {site.rest_until.isoformat()}.")
+    return " ".join(part for part in parts if part)
+
+
+def permission_words(book: Book) -> dict[int, tuple[str, ...]]:
+    """Give what each site's permissions say, one line each, by the site's id."""
+    permissions = {p.id: p for p in rows.records(book, Permission)}
+    words: dict[int, list[str]] = {}
+    for link in rows.records(book, PermissionSite):
+        if (permission := permissions.get(link.permission_id)) is not None:
+            words.setdefault(link.site_id, []).append(_permission_line(permission))
+    return {site_id: tuple(lines) for site_id, lines in words.items()}
+
+
+def _permission_line(permission: Permission) -> str:
+    parts = [f"{permission.manager}: {permission.basis}"]
+    if permission.valid_from or permission.valid_to:
+        start, end = permission.valid_from or "…", permission.valid_to or "…"
+        parts.append(f"valid {start} to {end}")
+    if permission.daily_limit is not None:
+        parts.append(f"at most {permission.daily_limit:g} {permission.limit_unit} a day")
+    if permission.method_rule:
+        parts.append(permission.method_rule)
+    checked = permission.last_checked
+    parts.append(f"last asked {checked.isoformat()}" if checked else "not checked")
+    return "; ".join(parts)
+
+
+def _trees(book: Book, taxa: Mapping[int, str]) -> tuple[TreeMark, ...]:
+    visits = {v.id: v for v in rows.records(book, Visit)}
+    finds = Counter(h.host_tree_id for h in rows.records(book, FindHost))
+    looks: Counter[int | None] = Counter()
+    last: dict[int | None, datetime.date] = {}
+    for look in rows.records(book, Look):
+        if (visit := visits.get(look.visit_id)) is not None:
+            looks[look.host_tree_id] += 1
+            last[look.host_tree_id] = max(visit.local_date, last.get(look.host_tree_id, visit.local_date))
+    return tuple(
+        TreeMark(
+            tree_id=tree.id or 0,
+            tag=tree.tag,
+            taxon_name=taxa.get(tree.taxon_id or 0, ""),
+            site_id=tree.site_id,
+            lon=tree.geom.centroid.x,
+            lat=tree.geom.centroid.y,
+            finds=finds[tree.id],
+            looks=looks[tree.id],
+            last_look=last.get(tree.id),
+            note=_tree_note(tree),
+        )
+        for tree in rows.records(book, HostTree)
+    )
+
+
+def _tree_note(tree: HostTree) -> str:
+    parts = [tree.tree_condition or "", tree.note or ""]
+    if tree.felled_on is not None:
+        parts.insert(0, f"felled or fallen {tree.felled_on.isoformat()}")
+    return "; ".join(part for part in parts if part)
+
+
+def _finds(book: Book, names: Names, taxa: Mapping[int, str]) -> tuple[FindMark, ...]:
+    named = {d.find_id: d for d in standing_determinations(book)}
+    sites = {v.id: v.site_id for v in rows.records(book, Visit)}
+    people = {p.id: p.initials for p in rows.records(book, Person, withdrawn=True)}
+    trees = {t.id: t for t in rows.records(book, HostTree)}
+    hosts: dict[int, list[str]] = {}
+    for host in rows.records(book, FindHost):
+        hosts.setdefault(host.find_id, []).append(host_words(host, trees, taxa))
+    return tuple(
+        FindMark(
+            find_id=find.id or 0,
+            label=find_label(find, names),
+            taxon_name=_taxon_name(named.get(find.id or 0), taxa),
+            name_words=_named(named.get(find.id or 0), people),
+            date_words=date_words(find),
+            found_on=find.found_on,
+            site_id=sites.get(find.visit_id),
+            lon=find.geom.centroid.x if find.geom is not None else None,
+            lat=find.geom.centroid.y if find.geom is not None else None,
+            uncertainty_m=find.uncertainty_m,
+            count_words=count_words(find),
+            hosts=tuple(hosts.get(find.id or 0, ())),
+            note=find.note or "",
+        )
+        for find in rows.records(book, Find)
+    )
+
+
+def _taxon_name(determination: Determination | None, taxa: Mapping[int, str]) -> str:
+    return taxa.get(determination.taxon_id or 0, "") if determination else ""
+
+
+def _named(determination: Determination | None, people: Mapping[int | None, str]) -> str:
+    if determination is None:
+        return "not named yet"
+    by = people.get(determination.determined_by, "?")
+    on = f" on {determination.determined_on.isoformat()}" if determination.determined_on else ""
+    return f"{name_words(determination)}, named by {by}{on}, verification {determination.verification_level}"
+
+
+def date_words(find: Find) -> str:
+    """Say when a find was made, as exactly as is known."""
+    if find.found_on is None:
+        return "date not known"
+    if find.found_on_end is None or find.found_on_end == find.found_on:
+        return find.found_on.isoformat()
+    return f"{find.found_on.isoformat()} to {find.found_on_end.isoformat()}"
+
+
+def count_words(find: Find) -> str:
+    """Say how many there were, were taken and were left."""
+    parts = []
+    if find.individual_count is not None:
+        parts.append(f"{find.individual_count} {find.count_of}")
+    if find.taken_count is not None:
+        parts.append(f"{find.taken_count} taken")
+    if find.fresh_mass_g is not None:
+        parts.append(f"{find.fresh_mass_g:g} g fresh")
+    return ", ".join(parts)
+
+
+def host_words(host: FindHost, trees: Mapping[int | None, HostTree], taxa: Mapping[int, str]) -> str:
+    """Say what a find stands with, how far off, and how that is known."""
+    tree = trees.get(host.host_tree_id)
+    kind = taxa.get(host.taxon_id or (tree.taxon_id if tree else None) or 0, "kind not named")
+    called = f"{tree.tag} ({kind})" if tree is not None else kind
+    distance = f", {host.distance_m:g} m" if host.distance_m is not None else ""
+    return f"{host.role} {called}{distance}; {host.how_known}"
+
+
+def _ground(book: Book) -> GroundMap:
+    kinds, extracts = hazard_kinds(), rows.records(book, Extract)
+    dates = [e.data_date for e in extracts if e.data_date is not None and e.superseded_by is None]
+    covered = [extract.geom for extract in extracts]
+    return GroundMap(
+        ways=_shapes((way.road_class, way) for way in map_data.standing(book, Way)),
+        land=_shapes((land.kind, land) for land in map_data.standing(book, LandCover)),
+        hazards=_shapes((_title(h, kinds), h) for h in map_data.standing(book, Hazard)),
+        covered=shapely.union_all(covered) if covered else None,
+        attributions=tuple(sorted({extract.attribution for extract in extracts})),
+        data_date=min(dates, default=None),
+    )
+
+
+def _title(hazard: Hazard, kinds: Mapping[str, HazardKind]) -> str:
+    return kinds[hazard.kind].title if hazard.kind in kinds else hazard.kind
+
+
+def _shapes(found: Iterable[tuple[str, Way | LandCover | Hazard]]) -> tuple[GroundShape, ...]:
+    return tuple(GroundShape(kind, row.name or "", row.geom) for kind, row in found)
