@@ -6,12 +6,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 from sitebook.outgo.table import tables_page
-from tests.house import checks_page, glossary_page, schema_page
+from tests.house import checks_page, glossary_page, map_tags_page, schema_page
 from tests.house.source_files import REPOSITORY
 
 PAGES: dict[Path, Callable[[], str]] = {
     checks_page.PAGE: checks_page.drawn,
     glossary_page.PAGE: glossary_page.drawn,
+    map_tags_page.PAGE: map_tags_page.drawn,
     schema_page.PAGE: schema_page.drawn,
     REPOSITORY / "docs" / "formats" / "table.md": tables_page,
 }

@@ -130,10 +130,13 @@ def _take_relation(relation: osmium.osm.Relation, sheet: Sheet) -> None:
     elif relation.tags.get("type") not in OUTLINE_RELATIONS:
         sheet.tally.add(reasons.RELATION_KIND, ref)
     else:
-        rows = _rows_or_reason(relation, ref, sheet)
+        fitting = _rows_or_reason(relation, ref, sheet)
+        rows = tuple(row for row in fitting if "area" in row.shapes)
         if rows:
             ways = tuple(member.ref for member in relation.members if member.type == "w")
             _keep_outline(Outline(ref, relation.version, dict(_pairs(relation)), rows, ways), sheet)
+        elif fitting:
+            sheet.tally.add(reasons.OTHER_SHAPE, ref)
 
 
 def _keep_outline(outline: Outline, sheet: Sheet) -> None:
