@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -60,6 +61,13 @@ class Gathered:
         """Take a row off its way."""
         self.arrivals[kind] = [other for other in self.arrivals[kind] if other is not arrival]
 
+    def replace(self, arrival: Arrival, draft: Draft) -> Arrival:
+        """Let a row say more than it did."""
+        fuller = dataclasses.replace(arrival, draft=draft)
+        kind = self.arrivals[arrival.draft.kind]
+        kind[next(i for i, other in enumerate(kind) if other is arrival)] = fuller
+        return fuller
+
     def count_already(self, arrival: Arrival) -> None:
         """Count a row that is already there."""
         self.already[arrival.file_index] = self.already.get(arrival.file_index, 0) + 1
@@ -69,17 +77,18 @@ def gather(files: Sequence[ReadFile], owner_initials: str) -> Gathered:
     """Order all rows by table and identity; of several lines about one thing the first file's stands."""
     ordered = sorted(files, key=_file_order)
     gathered = Gathered(list(ordered))
-    seen: dict[tuple[str, str], Draft] = {}
+    seen: dict[tuple[str, str], Arrival] = {}
     for index, file in enumerate(ordered):
         gathered.sorted_lines[index] = list(file.reading.sorted_lines)
         for draft in file.reading.drafts:
             arrival = Arrival(draft, uuid_for(draft, owner_initials), index)
             earlier = seen.get((draft.kind, arrival.uuid))
             if earlier is None or draft.kind in FROM_EXTRACTS:
-                seen[draft.kind, arrival.uuid] = draft
+                seen[draft.kind, arrival.uuid] = arrival
                 gathered.arrivals.setdefault(draft.kind, []).append(arrival)
-            elif _says_the_same(earlier, draft):
+            elif (merged := _merged(earlier.draft, draft)) is not None:
                 gathered.count_already(arrival)
+                seen[draft.kind, arrival.uuid] = gathered.replace(earlier, merged)
             else:
                 gathered.sort_out(arrival, another_says_otherwise(draft))
     order = {kind: place for place, kind in enumerate(KINDS)}
@@ -118,8 +127,14 @@ def _words(kind: str) -> str:
     return kind.replace("_", " ")
 
 
-def _says_the_same(one: Draft, other: Draft) -> bool:
-    return dict(one.values) == dict(other.values) and dict(one.refers) == dict(other.refers)
+def _merged(one: Draft, other: Draft) -> Draft | None:
+    """Give what two drafts of one thing say together; None where they contradict each other."""
+    for mine, theirs in ((one.values, other.values), (one.refers, other.refers)):
+        if any(mine[name] != theirs[name] for name in mine.keys() & theirs.keys()):
+            return None
+    return dataclasses.replace(
+        one, values={**other.values, **one.values}, refers={**other.refers, **one.refers}
+    )
 
 
 def _file_order(file: ReadFile) -> tuple[datetime.date, str, str]:

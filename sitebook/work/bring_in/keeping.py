@@ -142,11 +142,23 @@ def _not_there_yet(
         existing = there.get(arrival.uuid) or _known_name(keeping, arrival, values)
         if existing is None:
             new.append((arrival, values))
-        elif differs := _differences(existing, values):
-            keeping.gathered.sort_out(arrival, _kept_hers(arrival, differs))
         else:
-            keeping.gathered.count_already(arrival)
+            _meet(keeping, arrival, existing, values)
     return new
+
+
+def _meet(keeping: Keeping, arrival: Arrival, existing: Row, values: Mapping[str, object]) -> None:
+    """Let a row meet the one the book has: fill what is empty, never write over what is said."""
+    differs = [c for c, v in values.items() if c != "uuid" and not same(getattr(existing, c), v)]
+    filled = {c: values[c] for c in differs if getattr(existing, c) is None}
+    if not differs:
+        keeping.gathered.count_already(arrival)
+    elif len(filled) == len(differs) and existing.id is not None:
+        rows.update(keeping.book, type(existing), existing.id, filled | {"changed_at": keeping.now})
+        count = (arrival.file_index, arrival.draft.kind)
+        keeping.changed[count] = keeping.changed.get(count, 0) + 1
+    else:
+        keeping.gathered.sort_out(arrival, _kept_hers(arrival, existing, values, differs))
 
 
 def _known_name(keeping: Keeping, arrival: Arrival, values: Mapping[str, object]) -> Row | None:
@@ -187,14 +199,6 @@ def _own_columns(kind: type[Row]) -> tuple[str, ...]:
     return tuple(name for name in meanings(kind) if name not in ("id", "batch_id"))
 
 
-def _differences(existing: Row, values: Mapping[str, object]) -> list[str]:
-    return [
-        f"{column} {_short(getattr(existing, column))}, the file says {_short(value)}"
-        for column, value in values.items()
-        if column != "uuid" and not same(getattr(existing, column), value)
-    ]
-
-
 def same(one: object, other: object) -> bool:
     """Whether two values of one column are equal, geometries compared point by point."""
     if isinstance(one, BaseGeometry) and isinstance(other, BaseGeometry):
@@ -208,8 +212,11 @@ def _short(value: object) -> str:
     return value.geom_type if isinstance(value, BaseGeometry) else str(value)
 
 
-def _kept_hers(arrival: Arrival, differs: list[str]) -> SortedLine:
-    reason = f"the book has it already and says otherwise: {'; '.join(differs)}"
+def _kept_hers(
+    arrival: Arrival, existing: Row, values: Mapping[str, object], differs: Sequence[str]
+) -> SortedLine:
+    told = (f"{c} {_short(getattr(existing, c))}, the file says {_short(values[c])}" for c in differs)
+    reason = f"the book has it already and says otherwise: {'; '.join(told)}"
     return SortedLine("left out", reason, arrival.draft.line_number)
 
 

@@ -72,7 +72,7 @@ def _crossings(track: Track, sites: list[Site], walking_limit_kmh: Cited) -> tup
     if not sites:
         return ()
     lonlat = shapely.get_coordinates(track.geom)
-    sheet = LocalMetres(*np.mean(lonlat, axis=0))
+    sheet = LocalMetres(*map(float, np.mean(lonlat, axis=0)))
     outlines = [outline_m(site, sheet) for site in sites]
     seconds = [float(s) if s else np.nan for s in (track.point_seconds or "").split(",")]
     points_m = sheet.to_metres(lonlat)
