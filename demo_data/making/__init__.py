@@ -1,0 +1,1 @@
+"""What the invented island is made of, one subject a file."""
