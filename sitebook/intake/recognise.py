@@ -18,6 +18,9 @@ Format = Literal["gpx", "osm", "table", "weather"]
 HEAD_BYTES = 1 << 16
 """How much of a file is looked at."""
 
+BZIP2_BLOCK_BYTES = 1 << 20
+"""The largest block of bzip2 is 900,000 bytes."""
+
 KIND_LINE = re.compile(r"sitebook table:\s*([a-z_]+)", re.IGNORECASE)
 PBF_BLOCK = b"\x0a\x09OSMHeader"
 WEATHER_KINDS = frozenset({"weather", "weather_day"})
@@ -104,19 +107,22 @@ def recognise(path: Path) -> Format:
 
 
 def _of_packed(head: bytes, path: Path) -> Format:
-    gzipped = head.startswith(b"\x1f\x8b")
     try:
-        if gzipped:
-            inside = zlib.decompressobj(wbits=31).decompress(head, HEAD_BYTES)
-        else:
-            inside = bz2.BZ2Decompressor().decompress(head, HEAD_BYTES)
+        inside = _unpacked_head(head, path)
     except (zlib.error, OSError) as reason:
         raise _broken_packing(path) from reason
-    if not inside and gzipped:
+    if not inside:
         raise _broken_packing(path)
-    if gzipped and _xml_root(_text(inside) or "") == "osm":
+    if _xml_root(_text(inside) or "") == "osm":
         return "osm"
-    raise _not_recognised(path, "of packed files, map extracts in .osm.gz alone are read", TAKE_OUT)
+    raise _not_recognised(path, "of packed files, maps in .osm.gz or .osm.bz2 alone are read", TAKE_OUT)
+
+
+def _unpacked_head(head: bytes, path: Path) -> bytes:
+    """Unpack the first bytes; bzip2 gives none before a whole block of it was read."""
+    if head.startswith(b"\x1f\x8b"):
+        return zlib.decompressobj(wbits=31).decompress(head, HEAD_BYTES)
+    return bz2.BZ2Decompressor().decompress(read_head(path, BZIP2_BLOCK_BYTES), HEAD_BYTES)
 
 
 def _broken_packing(path: Path) -> FileUnreadable:
