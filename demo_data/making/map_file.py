@@ -9,7 +9,7 @@ from xml.sax.saxutils import quoteattr
 
 from demo_data.making.lines import EAST_M, NORTH_M, Line, Point, crossing, foot, lon_lat, point_at
 
-STAMP = 'version="1" timestamp="2025-12-01T00:00:00Z"'
+STAMP = 'version="1" timestamp="2025-12-01T12:00:00Z"'
 CELL_M = 60.0
 NEAR_M = 1.6
 
