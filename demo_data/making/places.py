@@ -78,7 +78,7 @@ PLACES: tuple[Place, ...] = (
     _outline("Churchyard", _ring((-372, 262), (-318, 245), (-268, 272), (-262, 335), (-318, 362),
              (-370, 330)), wooded="no", irrigated="no", elevation_m="12", sensitivity="0.001",
              locality="old churchyard, grass between the stones"),
-    _round("Allotment edge", (-570, 1082), 38, wooded="no", irrigated="", elevation_m="27",
+    _round("Allotment edge", (-632, 1092), 38, wooded="no", irrigated="", elevation_m="27",
            sensitivity="0.01", locality="hedge and chip path at the allotments"),
     _outline("Riverside poplars", _poplars, wooded="yes", irrigated="no", elevation_m="5",
              sensitivity="0.001", locality="north bank above the upper bridge"),
