@@ -114,7 +114,7 @@
     },
     "hazard-line"(pen, layer, view) {
       lines(pen, layer, view, 1.6, colour("map-rail"));
-      lines(pen, layer, view, 7, colour("map-rail"), [1.6, 8]);
+      lines(pen, layer, view, 7, colour("map-rail"), [1.4, 11]);
     },
     "hazard-point"(pen, layer, view) {
       if (view.zoom < FAINT_ZOOM) return;

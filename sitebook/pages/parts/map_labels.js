@@ -2,7 +2,7 @@
 "use strict";
 (() => {
   const FROM_ZOOM = { main: 14, street: 15, lane: 16, path: 17.5 };
-  const AREA_ZOOM = { water: 14, wood: 14, grass: 14.5, built: 15, "hazard-area": 15, "hazard-point": 16, "hazard-area-faint": 17.5 };
+  const AREA_ZOOM = { water: 14, wood: 14, grass: 14.5, built: 15, "hazard-area": 15, "hazard-point": 17, "hazard-area-faint": 17.5 };
   const GAP = 6;
   const SAME_NAME_PX = 320;
 

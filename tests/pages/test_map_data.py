@@ -1,0 +1,76 @@
+"""Tests of what the scripts of the map page read."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from dataclasses import replace
+
+import pytest
+
+from sitebook.pages.map_data import badge, badge_words, map_data, placed_first, week_words, weeks_in
+from tests.pages.sample_map import sample_map
+
+VIEW = sample_map()
+REVIEW = next(site.review for site in VIEW.sites if site.review is not None)
+
+
+@pytest.mark.parametrize(
+    ("place_class", "could_be", "unknown", "letters", "words"),
+    [
+        (2, 2, (), "2", "road class 2"),
+        (2, 3, (), "2–3", "road class 2, could be 3"),
+        (2, 3, ("traffic",), "2–3 U", "road class 2, could be 3, some things not known"),
+        (0, 0, ("traffic",), "0 U", "road class 0, some things not known"),
+        (None, None, ("no data",), "U", "road class not known"),
+    ],
+)
+def test_badge(
+    place_class: int | None, could_be: int | None, unknown: tuple[str, ...], letters: str, words: str
+) -> None:
+    review = replace(REVIEW, place_class=place_class, could_be=could_be, unknown=unknown)
+    assert (badge(review), badge_words(review)) == (letters, words)
+
+
+def test_a_site_without_review_says_so() -> None:
+    assert (badge(None), badge_words(None)) == ("–", "not reviewed yet")
+
+
+@pytest.mark.source(
+    item="",
+    what="years of 53 ISO weeks",
+    value="2020 and 2026, not 2021 to 2025",
+    source="ISO 8601: a year whose 1 January, or in a leap year 2 January as well, is a Thursday",
+    mark="memory",
+)
+def test_years_of_53_weeks() -> None:
+    assert [year for year in range(2020, 2027) if weeks_in(year) == 53] == [2020, 2026]
+
+
+def test_weeks_are_told_in_days() -> None:
+    assert week_words(2026)[39] == "28 Sep to 4 Oct"
+    assert len(week_words(2026)) == 53
+    assert len(week_words(2025)) == 52
+
+
+def test_finds_with_a_position_come_first_and_newest_first() -> None:
+    finds = placed_first(VIEW.finds)
+    assert finds[-1].lon is None
+    days = [find.found_on or datetime.date.min for find in finds[:-1]]
+    assert days == sorted(days, reverse=True)
+
+
+def test_data_is_plain_and_every_find_keeps_its_words() -> None:
+    data = json.loads(json.dumps(map_data(VIEW)))
+    finds, words = data["finds"], data["finds"]["words"]
+    ordered = placed_first(VIEW.finds)
+    assert [words[i] for i in finds["named"]] == [find.name_words for find in ordered]
+    assert len(finds["xy"]) == 2 * (len(ordered) - 1)
+
+
+def test_weeks_without_knowledge_stay_empty() -> None:
+    season = json.loads(json.dumps(map_data(VIEW)))["season"]
+    weeks = season[0]["sites"]["2"]["weeks"]
+    assert weeks[0] is None
+    assert len(weeks[39]) == 3
+    assert weeks[39][1] <= weeks[39][0] <= weeks[39][2]
