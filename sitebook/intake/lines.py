@@ -180,7 +180,7 @@ class _Cutter:
             bare = self.lines[self.position].strip()
             if bare.startswith("#"):
                 self.comments.append((self.position + 1, bare.lstrip("#").strip()))
-            elif bare.strip(DELIMITERS + '" '):
+            elif bare.strip(DELIMITERS + '" ') or bare.count('"') % 2:
                 return
             self.position += 1
 
