@@ -268,3 +268,9 @@ DANGER = Words(
         "unpleasant": "bitter or upsetting",
     },
 )
+
+DECISION = Words(
+    "which of two values stands",
+    "ours",
+    {"ours": "the value in the book", "theirs": "the value that came in"},
+)

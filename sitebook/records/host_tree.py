@@ -28,4 +28,5 @@ class HostTree(Standing):
     tree_condition: str | None = column("state", null="not noted", words=vocabulary.TREE_CONDITION)
     felled_on: datetime.date | None = column("day it was felled or fell", null="stands")
     note: str | None = column("anything else", null="nothing noted")
+    merged_into: int | None = column("tree it turned out to be", null="not merged", refers="host_tree")
     geom: BaseGeometry = column("foot of the trunk, WGS 84", geometry="POINT")

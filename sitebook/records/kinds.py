@@ -8,11 +8,13 @@ from sitebook.records import (
     book,
     derived,
     find,
+    history,
     host_tree,
     import_batch,
     map_data,
     outing,
     person,
+    photo,
     site,
     taxon,
     weather,
@@ -59,6 +61,12 @@ KINDS: dict[str, type[Row]] = {
         weather.WeatherStation,
         weather.WeatherDay,
         derived.Derived,
+        history.Change,
+        history.Conflict,
+        history.NumberBlock,
+        photo.Photo,
+        photo.PhotoLink,
+        photo.PhotoThumbnail,
     )
 }
 """Record kind by table name, in an order in which rows can be written."""

@@ -33,6 +33,7 @@ class Site(Standing):
     review_on: datetime.date | None = column("when to think about it again", null="no date set")
     rest_until: datetime.date | None = column("left alone until", null="not resting")
     note: str | None = column("anything else", null="nothing noted")
+    merged_into: int | None = column("site it turned out to be", null="not merged", refers="site")
     geom: BaseGeometry = column("outline or point, WGS 84", geometry="GEOMETRY")
 
 
