@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from sitebook.errors import SitebookError
+from tests.house.source_files import python_files
 
 HEADING = re.compile(r"^## (\S+)$", re.MULTILINE)
 
@@ -40,6 +41,12 @@ def test_every_paragraph_says_cause_and_cure(repository: Path) -> None:
         if not {"**Cause.**", "**Cure.**"} <= set(re.findall(r"\*\*\w+\.\*\*", text))
     }
     assert not lacking
+
+
+def test_every_error_is_raised_somewhere() -> None:
+    code = "".join(p.read_text("utf-8") for p in python_files("sitebook") if p.name != "errors.py")
+    kinds = set(_kinds()) - {SitebookError}
+    assert not [kind.__name__ for kind in kinds if not re.search(rf"\b{kind.__name__}\(", code)]
 
 
 @pytest.mark.parametrize("kind", list(_kinds()))

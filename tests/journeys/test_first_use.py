@@ -16,7 +16,7 @@ from sitebook.records.kinds import KINDS
 if TYPE_CHECKING:
     from tests.conftest import Island, Sitebook
 
-NEW = ("new", "--owner", "Orla Vennar", "--initials", "OV", "--zone", "Etc/GMT+1")
+NEW = ("new", "--owner", "Ane Corvell", "--initials", "AC", "--zone", "Etc/GMT+1")
 PASSING = {"id", "created_at", "changed_at", "batch_id", "entered_by"}
 NOT_COMPARED = {"import_batch", "refused_line", "derived", "book", "setting"}
 

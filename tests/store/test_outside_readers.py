@@ -97,31 +97,31 @@ def test_pyogrio_reads_each_layer(layer: str, island: Island) -> None:
     mark="computed",
 )
 def test_spatialite_functions_read_our_geometries(island: Island) -> None:
-    asked = "SELECT f.id FROM find f, extract e WHERE ST_Contains(e.geom, f.geom) = 1"
+    asked = "SELECT f.uuid AS found FROM find f, extract e WHERE ST_Contains(e.geom, f.geom) = 1"
     by_function = _column(island.book, asked)
     inside = (
-        "SELECT f.id FROM find f, extract e WHERE ST_X(f.geom) > ST_MinX(e.geom)"
+        "SELECT f.uuid AS found FROM find f, extract e WHERE ST_X(f.geom) > ST_MinX(e.geom)"
         " AND ST_X(f.geom) < ST_MaxX(e.geom) AND ST_Y(f.geom) > ST_MinY(e.geom)"
         " AND ST_Y(f.geom) < ST_MaxY(e.geom)"
     )
     assert by_function
     assert by_function <= _column(island.book, inside)
     with closing(sqlite3.connect(island.book)) as book:
-        placed = {i for (i,) in book.execute("SELECT id FROM find WHERE geom IS NOT NULL")}
+        placed = {uuid for (uuid,) in book.execute("SELECT uuid FROM find WHERE geom IS NOT NULL")}
     assert by_function <= placed
 
 
 def test_a_spatial_function_tells_inside_from_outside(island: Island) -> None:
     window = "BuildMbr(-19.6, 48.4, -19.2, 48.8, 4326)"
     far = "BuildMbr(10.0, 48.4, 10.4, 48.8, 4326)"
-    asked = "SELECT id FROM site WHERE ST_Contains({}, geom) = 1"
+    asked = "SELECT uuid AS found FROM site WHERE ST_Contains({}, geom) = 1"
     assert len(_column(island.book, asked.format(window))) == island.counts["site"]
     assert not _column(island.book, asked.format(far))
 
 
-def _column(book: Path, sql: str) -> set[int]:
+def _column(book: Path, sql: str) -> set[str]:
     _, _, _, (values,) = pyogrio.raw.read(book, sql=sql, sql_dialect="SQLITE", read_geometry=False)
-    return {int(value) for value in values}
+    return {str(value) for value in values}
 
 
 @pytest.mark.source(
