@@ -269,3 +269,15 @@ def test_paper_holds_the_whole_map_and_the_table(browser_page: Page, address: st
     assert page.locator(".cautions").is_visible()
     page.evaluate("dispatchEvent(new Event('afterprint'))")
     assert page.evaluate("sitebook.map.getZoom()") > 15
+
+
+def test_the_close_button_hides_no_words(browser_page: Page, address: str) -> None:
+    page = opened(browser_page, address, PHONE)
+    page.evaluate("sitebook.choose('site', 4)")
+    page.evaluate("document.querySelector('.sheet').scrollTop = 300")
+    close = page.locator("#close").bounding_box()
+    assert close is not None
+    for x in (close["x"] - 4, close["x"] + close["width"] + 4):
+        y = close["y"] + close["height"] / 2
+        under = page.evaluate("([x, y]) => document.elementFromPoint(x, y).className", [x, y])
+        assert under == "pane-head"

@@ -153,6 +153,5 @@
     for (const layer of layers) if (layer.style in PAINT && !layer.style.startsWith("hazard")) PAINT[layer.style](pen, layer, view);
     ways(pen, view);
     for (const layer of layers) if (layer.style.startsWith("hazard")) PAINT[layer.style](pen, layer, view);
-    sitebook.drawLabels(pen, view);
   };
 })();

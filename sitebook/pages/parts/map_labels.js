@@ -93,6 +93,7 @@
   };
 
   sitebook.drawLabels = (pen, view) => {
+    pen.clearRect(0, 0, view.width, view.height);
     const drawn = { taken: underBadges(view), names: new Map() };
     pen.textAlign = "center";
     pen.textBaseline = "middle";

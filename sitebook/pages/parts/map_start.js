@@ -10,7 +10,8 @@
     inertia: !calm,
     minZoom: 8,
     maxZoom: 20,
-    zoomSnap: 0.5,
+    zoomSnap: 0.25,
+    zoomDelta: 1,
     renderer: L.svg({ padding: 0.5 }),
   });
   sitebook.map = map;
@@ -123,9 +124,11 @@
   sitebook.addSites(map);
   sitebook.refit();
   new sitebook.CanvasLayer("ground", sitebook.drawGround).addTo(map);
+  sitebook.addBadges(map, (id) => sitebook.choose("site", id));
+  map.createPane("names");
+  new sitebook.CanvasLayer("names", sitebook.drawLabels).addTo(map);
   sitebook.addSpots(map);
   furniture();
-  sitebook.addBadges(map, (id) => sitebook.choose("site", id));
   sitebook.startSeason();
   sitebook.startSide();
   map.on("click", tapped);
