@@ -37,17 +37,20 @@ class Picture:
         Width of the window.
     height_px
         Height of the window.
+    shows
+        Part of the page that is scrolled to the top; empty for the top of the page.
     """
 
     name: str
     page: str
     width_px: int
     height_px: int
+    shows: str = ""
 
 
 ALL = (
     Picture("map.png", "map", 1100, 720),
-    Picture("calendar.png", "calendar", 1100, 720),
+    Picture("calendar.png", "calendar", 1100, 560, shows="section.taxon:has-text('Boletus edulis')"),
     Picture("phone.png", "map", 390, 760),
 )
 
@@ -66,6 +69,8 @@ def take(browser: Browser, picture: Picture, pages: list[Path]) -> None:
     )
     page = context.new_page()
     page.goto(next(path for path in pages if picture.page in path.name).as_uri())
+    if picture.shows:
+        page.locator(picture.shows).first.evaluate("part => part.scrollIntoView({block: 'start'})")
     page.wait_for_timeout(SETTLE_MS)
     page.screenshot(path=PICTURES / picture.name)
     context.close()

@@ -120,7 +120,7 @@ def shared_data() -> Path:
 
 @pytest.fixture(scope="session")
 def shared_file(shared_data: Path) -> Callable[[str], Path]:
-    """Give a function from a name such as `gpx/Mojstrovka.gpx` to the file, which must exist."""
+    """Give a function from a name such as `gpx/gpxpy/Mojstrovka.gpx` to the file, which must exist."""
 
     def find(name: str) -> Path:
         path = shared_data / name
