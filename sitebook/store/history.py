@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import datetime
 import json
 import uuid
@@ -38,14 +37,17 @@ class Act:
         Its instant, UTC.
     undoes
         Act that it takes back; None for one that takes nothing back.
-    key
-        UUID that all its changes share.
     """
 
     command_name: str
     made_at: datetime.datetime
     undoes: str | None = None
-    key: str = dataclasses.field(default_factory=lambda: str(uuid.uuid4()))
+
+    @property
+    def key(self) -> str:
+        """Give the UUID that all its changes share, made of command and instant."""
+        said = f"{self.command_name}|{self.made_at.isoformat()}|{self.undoes}"
+        return str(uuid.uuid5(uuid.NAMESPACE_OID, said))
 
 
 @contextmanager
@@ -81,10 +83,8 @@ def amend(book: Book, record: Row, values: Mapping[str, object]) -> bool:
     set_anew = {c: v for c, v in values.items() if as_text(getattr(record, c)) != as_text(v)}
     if not set_anew:
         return False
-    changes = [
-        _change(act, kind, str(getattr(record, "uuid", "")), c, as_text(getattr(record, c)), as_text(v))
-        for c, v in set_anew.items()
-    ]
+    before = {c: as_text(getattr(record, c)) for c in set_anew}
+    changes = [_change(act, record, c, (before[c], as_text(v))) for c, v in set_anew.items()]
     rows.insert(book, changes)
     if "changed_at" in column_types(kind) and "changed_at" not in set_anew:
         set_anew["changed_at"] = act.made_at
@@ -97,21 +97,18 @@ def note_made(book: Book, records: Sequence[Row]) -> None:
     act = act_of(book)
     if act is None:
         raise ValueError("a record is made in an act")
-    made = [
-        _change(act, type(r), str(getattr(r, "uuid", "")), MADE, None, as_text(act.made_at)) for r in records
-    ]
+    made = [_change(act, record, MADE, (None, as_text(act.made_at))) for record in records]
     rows.insert(book, made)
 
 
-def _change(
-    act: Act, kind: type[Row], row_uuid: str, column: str, old: str | None, new: str | None
-) -> Change:
+def _change(act: Act, record: Row, column: str, old_and_new: tuple[str | None, str | None]) -> Change:
+    old, new = old_and_new
     return Change(
         act=act.key,
         made_at=act.made_at,
         command_name=act.command_name,
-        table_name=table_name(kind),
-        row_uuid=row_uuid,
+        table_name=table_name(type(record)),
+        row_uuid=str(getattr(record, "uuid", "")),
         column_name=column,
         old_value=old,
         new_value=new,

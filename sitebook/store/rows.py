@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
-from sqlalchemy import ColumnElement, Table, bindparam, func, select, text
+from sqlalchemy import ColumnElement, Table, func, select, text
 
 from sitebook.records.kinds import table_name
 from sitebook.records.standing import Row
@@ -53,22 +53,6 @@ def delete(book: Book, kind: type[Row], ids: Sequence[int]) -> None:
     """Take rows out for good: settings and kept results alone, never a record of hers."""
     table = table_for(kind)
     book.connection.execute(table.delete().where(table.c.id.in_(ids)))
-
-
-def update_many(book: Book, kind: type[Row], rows: Sequence[Mapping[str, object]]) -> None:
-    """Set the same columns of many rows; each mapping holds `id` and the new values."""
-    if not rows:
-        return
-    table = table_for(kind)
-    columns = [name for name in rows[0] if name != "id"]
-    statement = (
-        table.update()
-        .where(table.c.id == bindparam("_key"))
-        .values({name: bindparam(f"_{name}") for name in columns})
-    )
-    book.connection.execute(
-        statement, [{"_key": row["id"]} | {f"_{name}": row[name] for name in columns} for row in rows]
-    )
 
 
 def records(book: Book, kind: type[R], *conditions: ColumnElement[bool], withdrawn: bool = False) -> list[R]:

@@ -14,7 +14,10 @@ from sitebook.intake.table.typed import read_typed
 from sitebook.records.incoming import Reading
 from sitebook.records.kinds import KINDS
 from sitebook.records.settings import Settings
-from sitebook.store.book import Book, writing
+from sitebook.records.standing import Standing
+from sitebook.store import history, rows
+from sitebook.store.book import Book
+from sitebook.store.history import Act, acting
 from sitebook.work.answer import Answer
 from sitebook.work.bring_in.completing import complete
 from sitebook.work.bring_in.distances import refuse_far
@@ -105,13 +108,21 @@ def add(
     gathered = _gathered(reading, owner(book).initials)
     if not far:
         refuse_far(book, gathered, (settings or settings_of(book)).far_km)
-    with writing(book):
+    with acting(book, Act(f"add {kind}", now)):
         names = names_in(book)
         complete(gathered, names, row.zone)
         keeping = Keeping(book, names, gathered, now, row.owner_id)
-        made = {table: len(ids) for table in KINDS if (ids := keep_kind(keeping, table))}
+        made = {table: ids for table in KINDS if (ids := keep_kind(keeping, table))}
         _require_all_kept(gathered)
-    return Answer(made)
+        _note_made(book, made)
+    return Answer({table: len(ids) for table, ids in made.items()})
+
+
+def _note_made(book: Book, made: Mapping[str, Sequence[int]]) -> None:
+    for table, ids in made.items():
+        if issubclass(KINDS[table], Standing):
+            key = rows.table_for(KINDS[table]).c.id
+            history.note_made(book, rows.records(book, KINDS[table], key.in_(ids)))
 
 
 def _gathered(reading: Reading, initials: str) -> Gathered:

@@ -45,7 +45,9 @@ def calendar(
             where=str(book.path),
             remedy="Bring in visits and finds with `sitebook import`, or ask for another site or taxon.",
         )
-    return Answer(result, draw_calendar(result, title=f"Fruiting calendar: {book_row(book).title}", today=today))
+    return Answer(
+        result, draw_calendar(result, title=f"Fruiting calendar: {book_row(book).title}", today=today)
+    )
 
 
 def of_book(

@@ -13,7 +13,7 @@ from sitebook.records.columns import meanings
 from sitebook.records.incoming import Draft, Reading, SortedLine
 from sitebook.records.kinds import KINDS
 from sitebook.records.standing import Row, Standing
-from sitebook.store import rows
+from sitebook.store import history, rows
 from sitebook.store.book import Book
 from sitebook.work.bring_in.gathering import Arrival, Gathered, uuid_for
 from sitebook.work.bring_in.names import Names, names_in
@@ -154,7 +154,7 @@ def _meet(keeping: Keeping, arrival: Arrival, existing: Row, values: Mapping[str
     if not differs:
         keeping.gathered.count_already(arrival)
     elif len(filled) == len(differs) and existing.id is not None:
-        rows.update(keeping.book, type(existing), existing.id, filled | {"changed_at": keeping.now})
+        history.amend(keeping.book, existing, filled)
         count = (arrival.file_index, arrival.draft.kind)
         keeping.changed[count] = keeping.changed.get(count, 0) + 1
     else:

@@ -11,7 +11,7 @@ import shapely
 from sitebook.records.kinds import KINDS
 from sitebook.records.map_data import Extract
 from sitebook.records.standing import Row
-from sitebook.store import rows
+from sitebook.store import history, rows
 from sitebook.work.bring_in.gathering import Arrival
 from sitebook.work.bring_in.keeping import Keeping, keep_kind, resolved, same
 
@@ -37,7 +37,7 @@ def _mark_superseded(keeping: Keeping) -> None:
         ]
         if newer and old.id is not None:
             newest = max(newer, key=lambda e: (_date(e), e.id or 0))
-            rows.update(keeping.book, Extract, old.id, {"superseded_by": newest.id})
+            history.amend(keeping.book, old, {"superseded_by": newest.id})
 
 
 def _date(extract: Extract | None) -> datetime.date:
@@ -65,7 +65,7 @@ def _keep_one(
     record_kind = KINDS[kind]
     there = rows.by_uuid(keeping.book, record_kind, (a.uuid for a in arrivals))
     new: list[Row] = []
-    set_anew: list[dict[str, object]] = []
+    set_anew: list[tuple[Row, dict[str, object]]] = []
     extract: Extract | None = None
     for arrival in arrivals:
         values = resolved(keeping, arrival)
@@ -80,7 +80,8 @@ def _keep_one(
         else:
             keeping.gathered.count_already(arrival)
     rows.insert(keeping.book, new)
-    rows.update_many(keeping.book, record_kind, set_anew)
+    for existing, values in set_anew:
+        history.amend(keeping.book, existing, values)
     _count(keeping.added, arrivals[0].file_index, kind, len(new))
     if extract is not None:
         _end_what_is_gone(keeping, kind, extract, {a.uuid for a in arrivals}, extracts)
@@ -108,20 +109,15 @@ def _made(keeping: Keeping, kind: type[Row], arrival: Arrival, values: Mapping[s
 
 def _set_anew(
     keeping: Keeping, arrival: Arrival, existing: Row, values: Mapping[str, object]
-) -> list[dict[str, object]]:
-    """Give the row's new values; the date of its first extract stays, and it is there again."""
+) -> list[tuple[Row, dict[str, object]]]:
+    """Give the row its new values; the date of its first extract stays, and it is there again."""
     content = {name: value for name, value in values.items() if name not in _HISTORY}
     equal = all(same(getattr(existing, name), value) for name, value in content.items())
-    there_still = getattr(existing, "valid_to", None) is None
-    if equal and there_still:
+    if equal and getattr(existing, "valid_to", None) is None:
         keeping.gathered.count_already(arrival)
     else:
         _count(keeping.changed, arrival.file_index, arrival.draft.kind, 1)
-    if equal and there_still and getattr(existing, "extract_id", None) == values["extract_id"]:
-        return []
-    current = {name: getattr(existing, name) for name in rows.values_of(existing) if name != "id"}
-    current |= content | {"extract_id": values["extract_id"], "valid_to": None}
-    return [{"id": existing.id} | current]
+    return [(existing, content | {"extract_id": values["extract_id"], "valid_to": None})]
 
 
 def _end_what_is_gone(
@@ -147,5 +143,6 @@ def _end_what_is_gone(
         ):
             continue
         if extract.geom.covers(shapely.point_on_surface(row.geom)):  # type: ignore[attr-defined]
-            gone.append({"id": row.id, "valid_to": extract.data_date})
-    rows.update_many(keeping.book, KINDS[kind], gone)
+            gone.append(row)
+    for row in gone:
+        history.amend(keeping.book, row, {"valid_to": extract.data_date})

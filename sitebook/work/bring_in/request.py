@@ -15,7 +15,8 @@ from sitebook.records.kinds import KINDS
 from sitebook.records.results.bring_in import BringInReport, FileReport
 from sitebook.records.settings import Settings
 from sitebook.store import rows
-from sitebook.store.book import Book, writing
+from sitebook.store.book import Book
+from sitebook.store.history import Act, acting
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.bring_in.completing import complete
 from sitebook.work.bring_in.distances import refuse_far
@@ -88,7 +89,7 @@ def bring_in(
         refuse_far(book, gathered, settings.far_km)
     report: BringInReport | None = None
     try:
-        with writing(book):
+        with acting(book, Act("import", now)):
             report = _keep(
                 book, gathered, seen, zone=zone, now=now, wish=wish, settings=settings, progress=progress
             )

@@ -17,7 +17,7 @@ from sitebook.ground.projection import LocalMetres
 from sitebook.records.find import Find
 from sitebook.records.outing import Track, Visit
 from sitebook.records.site import Site
-from sitebook.store import rows
+from sitebook.store import history, rows
 from sitebook.work.bring_in.keeping import Keeping
 from sitebook.work.identity_keys import uuid_of
 
@@ -113,7 +113,7 @@ def _keep_stay(keeping: Keeping, stay: _Stay, walked: Walked) -> None:
         _give_track(keeping, visit, stay)
     joined = list(_lone_finds(keeping, stay.site, stay.local_date))
     for find in joined:
-        rows.update(keeping.book, Find, find.id or 0, {"visit_id": visit_id})
+        history.amend(keeping.book, find, {"visit_id": visit_id})
     walked.counts[JOINED] = walked.counts.get(JOINED, 0) + len(joined)
 
 
@@ -162,7 +162,7 @@ def _give_track(keeping: Keeping, visit: Visit, stay: _Stay) -> None:
     if visit.search_minutes is None:
         given["search_minutes"] = stay.minutes
     if given:
-        rows.update(keeping.book, Visit, visit.id or 0, given | {"changed_at": keeping.now})
+        history.amend(keeping.book, visit, given)
 
 
 def _lone_finds(keeping: Keeping, site: Site, local_date: datetime.date) -> Iterator[Find]:
