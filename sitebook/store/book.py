@@ -44,8 +44,11 @@ def engine_for(path: Path) -> Engine:
     def _connected(driver: sqlite3.Connection, _record: object) -> None:
         driver.isolation_level = None
         geopackage.register_functions(driver)
-        for pragma in ("foreign_keys=ON", "journal_mode=DELETE", "synchronous=EXTRA"):
-            driver.execute(f"PRAGMA {pragma}")
+        try:
+            for pragma in ("foreign_keys=ON", "journal_mode=DELETE", "synchronous=EXTRA"):
+                driver.execute(f"PRAGMA {pragma}")
+        except UnicodeDecodeError as error:
+            raise sqlite3.DatabaseError("malformed text in its list of tables") from error
 
     @event.listens_for(engine, "begin")
     def _begun(connection: Connection) -> None:
@@ -67,7 +70,7 @@ def opened(path: Path) -> Iterator[Book]:
         When the file cannot be read or written.
     """
     look_at(path)
-    with _told_in_words(path), engine_for(path).connect() as connection:
+    with told_in_words(path), engine_for(path).connect() as connection:
         book = Book(path, connection)
         require_revision(book)
         yield book
@@ -86,7 +89,7 @@ def writing(book: Book) -> Iterator[None]:
         book.connection.rollback()
     book.connection.info[_WRITING] = True
     try:
-        with _told_in_words(book.path), book.connection.begin():
+        with told_in_words(book.path), book.connection.begin():
             before = _changes(book)
             yield
             if _changes(book) != before:
@@ -170,16 +173,19 @@ def require_revision(book: Book) -> None:
 
 
 @contextmanager
-def _told_in_words(path: Path) -> Iterator[None]:
+def told_in_words(path: Path) -> Iterator[None]:
+    """Turn every accident of the database inside the block into one of our errors."""
     try:
         yield
     except DBAPIError as error:
+        raise in_words(error.orig or error, path) from error
+    except sqlite3.Error as error:
         raise in_words(error, path) from error
 
 
-def in_words(error: DBAPIError, path: Path) -> errors.SitebookError:
-    """Turn an accident of the database into one of our errors."""
-    said, where = str(error.orig).lower(), str(path)
+def in_words(accident: BaseException, path: Path) -> errors.SitebookError:
+    """Give one of our errors for an accident of the database."""
+    said, where = str(accident).lower(), str(path)
     if "locked" in said or "busy" in said:
         return errors.BookBusy(
             "another program is writing in the book",
@@ -188,18 +194,18 @@ def in_words(error: DBAPIError, path: Path) -> errors.SitebookError:
         )
     if any(word in said for word in ("readonly", "read-only", "unable to open", "full", "disk i/o")):
         return errors.BookNotWritable(
-            f"the book cannot be written ({error.orig})",
+            f"the book cannot be written ({accident})",
             where=where,
             remedy="Look whether the disk is full or the stick write-protected; nothing was kept.",
         )
     if "malformed" in said or "not a database" in said:
         return errors.BookDamaged(
-            f"the book's file is damaged ({error.orig})",
+            f"the book's file is damaged ({accident})",
             where=where,
             remedy="Keep this file as it is and go back to your last copy.",
         )
     return errors.BookDamaged(
-        f"the book refused a row ({error.orig})",
+        f"the book refused a row ({accident})",
         where=where,
         remedy="Run `sitebook check`; nothing was kept.",
     )

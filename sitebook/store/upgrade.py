@@ -12,7 +12,7 @@ from sqlalchemy import Connection
 
 from sitebook import errors
 from sitebook.store import geopackage
-from sitebook.store.book import Book, engine_for, look_at, revision_of, writing
+from sitebook.store.book import Book, engine_for, look_at, revision_of, told_in_words, writing
 from sitebook.store.tables import SCHEMA_HEAD
 from sitebook.store.views import create_views
 
@@ -58,7 +58,7 @@ def create(path: Path, revision: str = SCHEMA_HEAD) -> None:
             "there is no such folder", where=str(path.parent), remedy="Make the folder first."
         )
     try:
-        with engine_for(path).connect() as connection:
+        with told_in_words(path), engine_for(path).connect() as connection:
             book = Book(path, connection)
             connection.info["writing"] = True
             with connection.begin():
@@ -76,13 +76,35 @@ def copy_aside(path: Path, to: Path) -> None:
     ------
     BookExists
         When a file lies at the copy's place.
+    BookDamaged, BookNotWritable, BookBusy
+        When no whole copy could be made; then nothing of it is left.
     """
     if to.exists():
         raise errors.BookExists(
             "an earlier copy already lies here", where=str(to), remedy="Move it away, then try again."
         )
-    with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(to)) as copy:
-        source.backup(copy)
+    try:
+        with (
+            told_in_words(path),
+            closing(sqlite3.connect(path)) as source,
+            closing(sqlite3.connect(to)) as copy,
+        ):
+            source.backup(copy)
+            _require_whole(copy, path)
+    except BaseException:
+        to.unlink(missing_ok=True)
+        raise
+
+
+def _require_whole(copy: sqlite3.Connection, path: Path) -> None:
+    """Look at a copy before it is relied on: a backup takes torn pages as they are."""
+    (said,) = copy.execute("PRAGMA quick_check(1)").fetchone()
+    if said != "ok":
+        raise errors.BookDamaged(
+            f"the book's file is damaged ({said})",
+            where=str(path),
+            remedy="Keep this file as it is and go back to your last copy.",
+        )
 
 
 def upgrade(path: Path) -> Path | None:
@@ -94,7 +116,7 @@ def upgrade(path: Path) -> Path | None:
         When the book was written by a newer sitebook.
     """
     look_at(path)
-    with engine_for(path).connect() as connection:
+    with told_in_words(path), engine_for(path).connect() as connection:
         book = Book(path, connection)
         revision = revision_of(book)
         if revision > SCHEMA_HEAD:
