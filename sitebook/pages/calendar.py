@@ -32,7 +32,13 @@ class _DrawnRow:
 
 
 def draw_calendar(
-    calendar: Calendar, *, title: str, today: datetime.date, subtitle: str = "", most_rows: int = MOST_ROWS
+    calendar: Calendar,
+    *,
+    title: str,
+    today: datetime.date,
+    subtitle: str = "",
+    poison_centre: str = "",
+    most_rows: int = MOST_ROWS,
 ) -> str:
     """Draw calendars as one self-contained page that works without scripts.
 
@@ -46,6 +52,8 @@ def draw_calendar(
         Day whose week is outlined.
     subtitle
         Line below the heading; empty for one that says what years the looks span.
+    poison_centre
+        Telephone of the poison centre; empty where none is set.
     most_rows
         Rows shown at most; those with the fewest looks are left out, and the page says how many.
     """
@@ -63,7 +71,11 @@ def draw_calendar(
         week=today.isocalendar().week,
     )
     return frame.page(
-        title=title, body=body, style=text_of("calendar.css"), subtitle=subtitle or _years(calendar)
+        title=title,
+        body=body,
+        style=text_of("calendar.css"),
+        subtitle=subtitle or _years(calendar),
+        poison_centre=poison_centre,
     )
 
 

@@ -34,6 +34,7 @@ def page(
     data: Mapping[str, object] | None = None,
     subtitle: str = "",
     private: bool = True,
+    poison_centre: str = "",
 ) -> str:
     """Draw one self-contained page that opens from a file with the network off.
 
@@ -53,6 +54,8 @@ def page(
         One line below the heading.
     private
         Whether the page shows exact places and says so in a banner.
+    poison_centre
+        Telephone of the poison centre, from her settings; empty where none was set.
 
     Returns
     -------
@@ -75,10 +78,16 @@ def page(
         data=None if data is None else Markup(_data_text(data)),  # noqa: S704
         scripts=[Markup(text) for text in texts],  # noqa: S704
         private_words=PRIVATE_WORDS if private else "",
-        cautions=CAUTIONS,
+        cautions=cautions(poison_centre),
     )
     refuse_loads(html)
     return str(html)
+
+
+def cautions(poison_centre: str = "") -> tuple[str, ...]:
+    """Give the cautions every page ends in, with the poison centre's number where she has set one."""
+    number = poison_centre or "no number is set: sitebook settings poison_centre NUMBER"
+    return (*CAUTIONS, f"Poison centre: {number}.")
 
 
 def _policy(scripts: Sequence[str]) -> str:

@@ -77,13 +77,15 @@ class _SiteWords:
     record: Markup
 
 
-def draw_map(view: MapView) -> str:
+def draw_map(view: MapView, *, poison_centre: str = "") -> str:
     """Draw the map page.
 
     Parameters
     ----------
     view
         What the page shows.
+    poison_centre
+        Telephone of the poison centre; empty where none is set.
 
     Returns
     -------
@@ -107,6 +109,7 @@ def draw_map(view: MapView) -> str:
         style=style,
         scripts=scripts,
         data=data,
+        poison_centre=poison_centre,
     )
 
 

@@ -28,6 +28,7 @@ from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.asking import find_label, name_words
 from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.opening import book_row
+from sitebook.work.settings import settings_of
 
 
 def draw(book: Book, *, today: datetime.date, progress: Progress = silent) -> Answer[MapView]:
@@ -45,7 +46,7 @@ def draw(book: Book, *, today: datetime.date, progress: Progress = silent) -> An
             where=str(book.path),
             remedy="Bring files in with `sitebook import`.",
         )
-    return Answer(view, draw_map(view))
+    return Answer(view, draw_map(view, poison_centre=settings_of(book).poison_centre))
 
 
 def view_of(book: Book, *, today: datetime.date, progress: Progress = silent) -> MapView:

@@ -19,6 +19,7 @@ from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.naming import pick
 from sitebook.work.opening import book_row
+from sitebook.work.settings import settings_of
 
 
 def calendar(
@@ -45,9 +46,9 @@ def calendar(
             where=str(book.path),
             remedy="Bring in visits and finds with `sitebook import`, or ask for another site or taxon.",
         )
-    return Answer(
-        result, draw_calendar(result, title=f"Fruiting calendar: {book_row(book).title}", today=today)
-    )
+    title = f"Fruiting calendar: {book_row(book).title}"
+    poison_centre = settings_of(book).poison_centre
+    return Answer(result, draw_calendar(result, title=title, today=today, poison_centre=poison_centre))
 
 
 def of_book(

@@ -127,3 +127,7 @@ def test_scripts_are_short_and_ask_for_nothing() -> None:
         assert not re.search(
             r"localStorage|sessionStorage|geolocation|fetch\(|XMLHttpRequest|innerHTML|eval\(", text
         )
+
+
+if __name__ == "__main__":
+    KEPT.write_text(scrubbed(draw_map(short_view())), encoding="utf-8")

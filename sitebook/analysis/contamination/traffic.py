@@ -193,7 +193,7 @@ def _counted(way: Way, line: Floats, heard: _Heard) -> Road:
     one = ", one direction doubled" if doubled else ""
     source = f"count by {count.source}{day}{along}{one}"
     band = _band(vehicles, parameters.value("count_band"))
-    return Road(_name(way), way.road_class, line, band, source, "confirmed")
+    return Road(_name(way), way.road_class, line, band, source, "computed")
 
 
 def _band(vehicles: float, factor: float) -> Band:

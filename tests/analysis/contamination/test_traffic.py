@@ -61,7 +61,7 @@ def test_a_count_overrides_the_class_and_says_so() -> None:
     road = _only(_network([_way(ALONG, "primary")], counts))
     assert (road.traffic.central, road.traffic.low, road.traffic.high) == (3000.0, 2000.0, 4500.0)
     assert road.source == "count by A. Lind on 2024-05-02"
-    assert road.mark == "confirmed"
+    assert road.mark == "computed"
 
 
 def test_one_direction_is_doubled_save_on_a_one_way_road() -> None:
