@@ -6,11 +6,13 @@ import datetime
 import functools
 import sqlite3
 import tempfile
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from sitebook.records.columns import meanings
 from sitebook.records.kinds import KINDS
+from sitebook.store.book import Book, writing
 from sitebook.work.beginning import new_book
 
 NOW = datetime.datetime(2025, 10, 1, 12, 0, tzinfo=datetime.UTC)
@@ -32,6 +34,18 @@ def fresh(folder: Path, name: str = "sitebook.gpkg") -> Path:
     path = folder / name
     path.write_bytes(_fresh())
     return path
+
+
+class _TakenBackError(Exception):
+    """Raised to take back what a test wrote."""
+
+
+@contextmanager
+def taken_back(book: Book) -> Iterator[None]:
+    """Hold a book for writing and take everything back at the end."""
+    with suppress(_TakenBackError), writing(book):
+        yield
+        raise _TakenBackError
 
 
 def asked(path: Path, statement: str, *values: object) -> list[tuple[object, ...]]:
