@@ -61,8 +61,21 @@ class _Lazy(click.Group):
     "it answers.",
 )
 @click.version_option(sitebook.__version__, prog_name="sitebook")
-def cli() -> None:
-    """Do nothing by itself."""
+@click.option("--book", metavar="PATH", help="The book, for the command that follows.")
+@click.pass_context
+def cli(context: click.Context, *, book: str | None) -> None:
+    """Let --book stand before the command as well as after it."""
+    if book is not None:
+        before = os.environ.get("SITEBOOK_BOOK")
+        os.environ["SITEBOOK_BOOK"] = book
+        context.call_on_close(lambda: _set_back(before))
+
+
+def _set_back(before: str | None) -> None:
+    if before is None:
+        os.environ.pop("SITEBOOK_BOOK", None)
+    else:
+        os.environ["SITEBOOK_BOOK"] = before
 
 
 def main() -> None:
