@@ -1,4 +1,4 @@
-"""The open book: one SQLite connection, its transactions, and what an accident to it means in words."""
+"""The open book: one SQLite connection with its transactions."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, NullPool, create_engine, event
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy import URL, Connection, Engine, NullPool, create_engine, event
 
 from sitebook import errors
 from sitebook.store import geopackage
+from sitebook.store.accidents import told_in_words
 from sitebook.store.tables import SCHEMA_HEAD
 
 BUSY_TIMEOUT_S = 10.0
@@ -36,9 +36,19 @@ class Book:
     connection: Connection
 
 
-def engine_for(path: Path) -> Engine:
-    """Make an engine on a book's file with the durability a book must have."""
-    engine = create_engine(f"sqlite:///{path}", poolclass=NullPool, connect_args={"timeout": BUSY_TIMEOUT_S})
+def engine_for(path: Path, wait_s: float | None = None) -> Engine:
+    """Make an engine on a book's file with the durability a book must have.
+
+    Parameters
+    ----------
+    path
+        The book's file.
+    wait_s
+        How long to wait for another program that holds the book [s]; None for `BUSY_TIMEOUT_S`.
+    """
+    timeout_s = BUSY_TIMEOUT_S if wait_s is None else wait_s
+    place = URL.create("sqlite", database=str(path))
+    engine = create_engine(place, poolclass=NullPool, connect_args={"timeout": timeout_s})
 
     @event.listens_for(engine, "connect")
     def _connected(driver: sqlite3.Connection, _record: object) -> None:
@@ -59,8 +69,15 @@ def engine_for(path: Path) -> Engine:
 
 
 @contextmanager
-def opened(path: Path) -> Iterator[Book]:
+def opened(path: Path, wait_s: float | None = None) -> Iterator[Book]:
     """Open a book that is at today's tables.
+
+    Parameters
+    ----------
+    path
+        The book's file.
+    wait_s
+        How long to wait for another program that holds the book [s]; None for `BUSY_TIMEOUT_S`.
 
     Raises
     ------
@@ -70,7 +87,7 @@ def opened(path: Path) -> Iterator[Book]:
         When the file cannot be read or written.
     """
     look_at(path)
-    with told_in_words(path), engine_for(path).connect() as connection:
+    with told_in_words(path), engine_for(path, wait_s).connect() as connection:
         book = Book(path, connection)
         require_revision(book)
         yield book
@@ -106,25 +123,31 @@ def _changes(book: Book) -> int:
 
 def look_at(path: Path) -> None:
     """Say in words why a path is no book, before any connection is made."""
-    if not path.exists():
-        raise errors.BookMissing(
-            "there is no book here",
-            where=str(path),
-            remedy="Make one with `sitebook new`, or name another with --book.",
-        )
-    if path.is_dir():
-        raise errors.NotABook(
-            "this is a folder", where=str(path), remedy="Name the book's file inside it with --book."
-        )
     try:
+        if not path.exists():
+            raise errors.BookMissing(
+                "there is no book here",
+                where=str(path),
+                remedy="Make one with `sitebook new`, or name another with --book.",
+            )
+        if path.is_dir():
+            raise errors.NotABook(
+                "this is a folder", where=str(path), remedy="Name the book's file inside it with --book."
+            )
         with path.open("rb") as file:
             head = file.read(len(_SQLITE_MAGIC))
     except OSError as error:
         raise errors.BookNotWritable(
             f"the book cannot be read ({error.strerror})",
             where=str(path),
-            remedy="Look at the file's permissions.",
+            remedy="Look at the permissions of the file and its folder, and whether the disk is whole.",
         ) from error
+    if not head:
+        raise errors.NotABook(
+            "this file is empty",
+            where=str(path),
+            remedy="If it was your book, keep it as it is and go back to your last copy.",
+        )
     if head != _SQLITE_MAGIC:
         raise errors.NotABook(
             "this file is no book of sitebook",
@@ -170,42 +193,3 @@ def require_revision(book: Book) -> None:
             where=str(book.path),
             remedy="Run `sitebook upgrade`: it keeps a copy first, then brings the book up to date.",
         )
-
-
-@contextmanager
-def told_in_words(path: Path) -> Iterator[None]:
-    """Turn every accident of the database inside the block into one of our errors."""
-    try:
-        yield
-    except DBAPIError as error:
-        raise in_words(error.orig or error, path) from error
-    except sqlite3.Error as error:
-        raise in_words(error, path) from error
-
-
-def in_words(accident: BaseException, path: Path) -> errors.SitebookError:
-    """Give one of our errors for an accident of the database."""
-    said, where = str(accident).lower(), str(path)
-    if "locked" in said or "busy" in said:
-        return errors.BookBusy(
-            "another program is writing in the book",
-            where=where,
-            remedy="Close it or wait a moment, then try again; nothing of this try was kept.",
-        )
-    if any(word in said for word in ("readonly", "read-only", "unable to open", "full", "disk i/o")):
-        return errors.BookNotWritable(
-            f"the book cannot be written ({accident})",
-            where=where,
-            remedy="Look whether the disk is full or the stick write-protected; nothing was kept.",
-        )
-    if "malformed" in said or "not a database" in said:
-        return errors.BookDamaged(
-            f"the book's file is damaged ({accident})",
-            where=where,
-            remedy="Keep this file as it is and go back to your last copy.",
-        )
-    return errors.BookDamaged(
-        f"the book refused a row ({accident})",
-        where=where,
-        remedy="Run `sitebook check`; nothing was kept.",
-    )

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
 from pathlib import Path
 
 from alembic import command
@@ -12,7 +10,9 @@ from sqlalchemy import Connection
 
 from sitebook import errors
 from sitebook.store import geopackage
-from sitebook.store.book import Book, engine_for, look_at, revision_of, told_in_words, writing
+from sitebook.store.accidents import told_in_words
+from sitebook.store.book import Book, engine_for, look_at, revision_of, writing
+from sitebook.store.copying import copy_aside
 from sitebook.store.tables import SCHEMA_HEAD
 from sitebook.store.views import create_views
 
@@ -67,44 +67,6 @@ def create(path: Path, revision: str = SCHEMA_HEAD) -> None:
     except Exception:
         path.unlink(missing_ok=True)
         raise
-
-
-def copy_aside(path: Path, to: Path) -> None:
-    """Copy a book with SQLite's own backup, so that the copy is whole whatever else goes on.
-
-    Raises
-    ------
-    BookExists
-        When a file lies at the copy's place.
-    BookDamaged, BookNotWritable, BookBusy
-        When no whole copy could be made; then nothing of it is left.
-    """
-    if to.exists():
-        raise errors.BookExists(
-            "an earlier copy already lies here", where=str(to), remedy="Move it away, then try again."
-        )
-    try:
-        with (
-            told_in_words(path),
-            closing(sqlite3.connect(path)) as source,
-            closing(sqlite3.connect(to)) as copy,
-        ):
-            source.backup(copy)
-            _require_whole(copy, path)
-    except BaseException:
-        to.unlink(missing_ok=True)
-        raise
-
-
-def _require_whole(copy: sqlite3.Connection, path: Path) -> None:
-    """Look at a copy before it is relied on: a backup takes torn pages as they are."""
-    (said,) = copy.execute("PRAGMA quick_check(1)").fetchone()
-    if said != "ok":
-        raise errors.BookDamaged(
-            f"the book's file is damaged ({said})",
-            where=str(path),
-            remedy="Keep this file as it is and go back to your last copy.",
-        )
 
 
 def upgrade(path: Path) -> Path | None:

@@ -16,15 +16,22 @@ __all__ = ["Book", "book_row", "opened", "owner"]
 
 
 @contextmanager
-def opened(path: Path) -> Iterator[Book]:
-    """Open the book at a path and close it again.
+def opened(path: Path, wait_s: float | None = None) -> Iterator[Book]:
+    """Open the book at a path and close it again; one that is write-protected can still be read.
+
+    Parameters
+    ----------
+    path
+        The book's file.
+    wait_s
+        How long to wait for another program that holds it [s]; None for ten seconds.
 
     Raises
     ------
     SitebookError
         When it is missing, not a book, of another age, busy or damaged.
     """
-    with store_book.opened(Path(path)) as book:
+    with store_book.opened(Path(path), wait_s) as book:
         yield book
 
 
