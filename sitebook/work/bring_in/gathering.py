@@ -46,12 +46,15 @@ class Gathered:
         Lines that became no row, by file.
     already
         Rows that another file of the same command, or the book, holds in the same words, by file.
+    called
+        What the files call each row, by its UUID.
     """
 
     files: list[ReadFile]
     arrivals: dict[str, list[Arrival]] = field(default_factory=dict)
     sorted_lines: dict[int, list[SortedLine]] = field(default_factory=dict)
     already: dict[int, int] = field(default_factory=dict)
+    called: dict[str, set[str]] = field(default_factory=dict)
 
     def sort_out(self, arrival: Arrival, line: SortedLine) -> None:
         """Put a row among the lines that stay out."""
@@ -82,6 +85,7 @@ def gather(files: Sequence[ReadFile], owner_initials: str) -> Gathered:
         gathered.sorted_lines[index] = list(file.reading.sorted_lines)
         for draft in file.reading.drafts:
             arrival = Arrival(draft, uuid_for(draft, owner_initials), index)
+            gathered.called.setdefault(arrival.uuid, set()).add(draft.identity)
             earlier = seen.get((draft.kind, arrival.uuid))
             if earlier is None or draft.kind in FROM_EXTRACTS:
                 seen[draft.kind, arrival.uuid] = arrival

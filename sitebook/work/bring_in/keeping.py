@@ -41,6 +41,8 @@ class Keeping:
         Rows added by (file, table).
     changed
         Rows set anew by (file, table).
+    visit_of_find
+        Name of the visit of each find on its way, by the find's identity.
     """
 
     book: Book
@@ -51,6 +53,7 @@ class Keeping:
     batch_ids: Mapping[int, int] = field(default_factory=dict)
     added: dict[tuple[int, str], int] = field(default_factory=dict)
     changed: dict[tuple[int, str], int] = field(default_factory=dict)
+    visit_of_find: dict[str, str] = field(default_factory=dict)
 
 
 def keep_kind(keeping: Keeping, kind: str) -> list[int]:
@@ -80,16 +83,22 @@ def _keep_wave(keeping: Keeping, kind: str, arrivals: Sequence[Arrival]) -> list
     records = [_record(keeping, record_kind, arrival, values) for arrival, values in new]
     ids = rows.insert(keeping.book, records)
     for key, (arrival, values) in zip(ids, new, strict=True):
-        keeping.names.add(kind, key, values, arrival.draft.identity)
+        keeping.names.add(kind, key, values, *_called(keeping, arrival))
         count = (arrival.file_index, kind)
         keeping.added[count] = keeping.added.get(count, 0) + 1
     return ids
+
+
+def _called(keeping: Keeping, arrival: Arrival) -> set[str]:
+    return keeping.gathered.called.get(arrival.uuid, {arrival.draft.identity})
 
 
 def resolved(keeping: Keeping, arrival: Arrival) -> dict[str, object] | None:
     """Give a row's values with keys for names; None, and a refused line, where a name stands nowhere."""
     draft = arrival.draft
     values = dict(draft.values)
+    if draft.kind == "find" and "visit_id" in draft.refers:
+        keeping.visit_of_find[draft.identity] = draft.refers["visit_id"]
     for column, name in draft.refers.items():
         target = meanings(KINDS[draft.kind])[column].refers or ""
         found = keeping.names.find(target, name)
@@ -107,7 +116,7 @@ def _meant(keeping: Keeping, draft: Draft, target: str, name: str) -> set[int]:
     """Choose among several of one name: the tree in the row's own site, the first visit of the day."""
     if target == "visit":
         return {min(keeping.names.find(target, name))}
-    visit = draft.refers.get("visit_id")
+    visit = draft.refers.get("visit_id") or keeping.visit_of_find.get(draft.refers.get("find_id", ""))
     if target != "host_tree" or visit is None:
         return set()
     return keeping.names.find(target, f"{visit.split('@', maxsplit=1)[0]}|{name}")
@@ -148,7 +157,11 @@ def _not_there_yet(
 
 
 def _meet(keeping: Keeping, arrival: Arrival, existing: Row, values: Mapping[str, object]) -> None:
-    """Let a row meet the one the book has: fill what is empty, never write over what is said."""
+    """Let a row meet the one the book has: fill what is empty, never write over what is said.
+
+    What hangs on the row finds it by what the file calls it.
+    """
+    keeping.names.call(arrival.draft.kind, existing.id or 0, *_called(keeping, arrival))
     differs = [c for c, v in values.items() if c != "uuid" and not same(getattr(existing, c), v)]
     filled = {c: values[c] for c in differs if getattr(existing, c) is None}
     if not differs:

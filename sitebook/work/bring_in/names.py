@@ -61,10 +61,14 @@ class Names:
         table = "taxon" if kind == "vernacular_name" else kind
         found = natural_names(kind, values, self)
         target = _int(values.get("taxon_id")) if kind == "vernacular_name" else key
-        for name in (*found, *more):
-            self.ids.setdefault(table, {}).setdefault(folded(name), set()).add(target)
+        self.call(table, target, *found, *more)
         if found and kind != "vernacular_name":
             self.shown.setdefault(kind, {})[key] = found[0]
+
+    def call(self, kind: str, key: int, *names: str) -> None:
+        """Let a record be found by further names."""
+        for name in names:
+            self.ids.setdefault(kind, {}).setdefault(folded(name), set()).add(key)
 
     def find(self, kind: str, name: str) -> set[int]:
         """Give the ids that bear a name: none, one, or several."""

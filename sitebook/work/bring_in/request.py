@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -145,9 +146,11 @@ def _keep(
     _require_nothing_refused(gathered, wish)
     reports = [_file_report(keeping, index, file) for index, file in enumerate(gathered.files)]
     _end_batches(book, keeping, reports)
-    made = {kind: len(called) for kind, called in sorted(made_names.items())} | walked.counts
+    made = Counter({kind: len(called) for kind, called in sorted(made_names.items())}) + Counter(
+        walked.counts
+    )
     files = tuple(sorted((*reports, *seen), key=lambda report: report.file_name))
-    return BringInReport(files, made, (*_remarks(made_names), *walked.remarks), dry_run=wish.dry_run)
+    return BringInReport(files, dict(made), (*_remarks(made_names), *walked.remarks), dry_run=wish.dry_run)
 
 
 def _begin_batches(book: Book, files: Sequence[ReadFile], now: datetime.datetime) -> dict[int, int]:
