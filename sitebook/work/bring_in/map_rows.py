@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from sitebook.records.kinds import KINDS
 from sitebook.records.map_data import Extract
@@ -50,45 +51,57 @@ def keep_mapped(keeping: Keeping, kind: str) -> None:
     from_maps = [a for a in arrivals if a.draft.values.get("osm_ref") is not None]
     keeping.gathered.arrivals[kind] = [a for a in arrivals if a.draft.values.get("osm_ref") is None]
     keep_kind(keeping, kind)
-    by_file: dict[int, list[Arrival]] = {}
-    for arrival in from_maps:
-        by_file.setdefault(arrival.file_index, []).append(arrival)
-    extracts = {e.id: e for e in rows.records(keeping.book, Extract, withdrawn=True)}
-    for file_index in sorted(by_file):
-        _keep_one(keeping, kind, by_file[file_index], extracts)
     keeping.gathered.arrivals[kind] = arrivals
+    everything = {e.id: e for e in rows.records(keeping.book, Extract, withdrawn=True)}
+    coming = {
+        arrival.file_index: key
+        for arrival in keeping.gathered.arrivals.get("extract", [])
+        for key in keeping.names.find("extract", arrival.draft.identity)
+    }
+    known = {key: extract for key, extract in everything.items() if key not in coming.values()}
+    for file_index, key in sorted(coming.items()):
+        known[key] = everything[key]
+        _keep_one(keeping, kind, [a for a in from_maps if a.file_index == file_index], key, known)
 
 
 def _keep_one(
-    keeping: Keeping, kind: str, arrivals: list[Arrival], extracts: Mapping[int | None, Extract]
+    keeping: Keeping, kind: str, arrivals: list[Arrival], extract_id: int, known: Mapping[int | None, Extract]
 ) -> None:
-    record_kind = KINDS[kind]
+    """Keep what one extract holds of a table; `known` are the extracts read up to this one."""
+    record_kind, extract = KINDS[kind], known[extract_id]
     there = rows.by_uuid(keeping.book, record_kind, (a.uuid for a in arrivals))
     new: list[Row] = []
     set_anew: list[tuple[Row, dict[str, object]]] = []
-    extract: Extract | None = None
     for arrival in arrivals:
         values = resolved(keeping, arrival)
         if values is None:
             continue
-        extract = extracts.get(_key(values["extract_id"]))
         existing = there.get(arrival.uuid)
         if existing is None:
-            new.append(_made(keeping, record_kind, arrival, values))
-        elif _date(extract) >= _date(extracts.get(getattr(existing, "extract_id", None))):
+            new.append(_made(keeping, record_kind, arrival, values | _end_in_newer(values, extract, known)))
+        elif _date(extract) >= _date(known.get(getattr(existing, "extract_id", None))):
             set_anew += _set_anew(keeping, arrival, existing, values)
         else:
             keeping.gathered.count_already(arrival)
     rows.insert(keeping.book, new)
     for existing, values in set_anew:
         history.amend(keeping.book, existing, values)
-    _count(keeping.added, arrivals[0].file_index, kind, len(new))
-    if extract is not None:
-        _end_what_is_gone(keeping, kind, extract, {a.uuid for a in arrivals}, extracts)
+    if new:
+        _count(keeping.added, arrivals[0].file_index, kind, len(new))
+    _end_what_is_gone(keeping, kind, extract, {a.uuid for a in arrivals}, known)
 
 
-def _key(value: object) -> int | None:
-    return value if isinstance(value, int) else None
+def _end_in_newer(
+    values: Mapping[str, object], extract: Extract, known: Mapping[int | None, Extract]
+) -> dict[str, object]:
+    """Give the last day of an element that no newer extract of its ground holds any more."""
+    newer = [e for e in known.values() if _date(e) > _date(extract)]
+    geometry = values.get("geom")
+    if not newer or not isinstance(geometry, BaseGeometry):
+        return {}
+    place = shapely.point_on_surface(geometry)
+    days = [_date(e) for e in newer if e.geom.covers(place)]
+    return {"valid_to": min(days)} if days else {}
 
 
 def _count(counts: dict[tuple[int, str], int], file_index: int, kind: str, how_many: int) -> None:
