@@ -160,6 +160,7 @@ POSITION_SOURCE = Words(
     {
         "gpx": "a satellite receiver's waypoint",
         "photo": "a photo's own position",
+        "track": "a recorded track, at the instant of a photo",
         "map": "tapped or read off a map",
         "typed": "typed as numbers",
         "site": "the site's own position stands in",
@@ -274,3 +275,73 @@ DECISION = Words(
     "ours",
     {"ours": "the value in the book", "theirs": "the value that came in"},
 )
+
+SPRAYING_STATE = Words(
+    "state of a spraying",
+    "ours",
+    {
+        "done": "it was brought out",
+        "planned": "it will be brought out",
+        "never": "somebody says that this ground was never sprayed",
+        "not known": "nobody could say",
+    },
+)
+
+SPRAYING_METHOD = Words(
+    "how a spray was brought out",
+    "ours",
+    {
+        "boom": "boom sprayer",
+        "knapsack": "hand-held or knapsack sprayer",
+        "blower": "air-assisted sprayer in trees or vines",
+        "granules": "spread dry",
+        "trunk injection": "put into the trunk",
+        "railway": "weed-control train",
+        "aerial": "from the air",
+    },
+)
+
+DRIFT_GROUP = Words(
+    "crop group of a drift curve",
+    "FOCUS surface water scenarios, appendix B, with the railway column of the JKI table",
+    {
+        "arable_below_50cm": "plants below 50 cm, lawns among them",
+        "vines_late_or_above_50cm": "vines in leaf, hand-sprayed shrubs above 50 cm",
+        "vines_early": "vines before leaf",
+        "fruit_late": "fruit trees in leaf",
+        "fruit_early": "fruit trees before leaf",
+        "hops": "hops",
+        "aerial": "from the air",
+        "railway": "weed control on tracks",
+    },
+)
+
+RATE_UNIT = Words(
+    "unit of a spraying rate",
+    "ours",
+    {
+        "g/ha": "grams a hectare",
+        "kg/ha": "kilograms a hectare",
+        "ml/ha": "millilitres a hectare",
+        "g/tree": "grams a tree",
+    },
+)
+
+TESTED_MATERIAL = Words(
+    "material tested",
+    "ours",
+    {"soil": "soil", "mushroom": "fruit bodies", "plant": "leaves or fruit", "dust": "dust or deposit"},
+)
+
+RESULT_UNIT = Words(
+    "unit of a laboratory result",
+    "SI",
+    {
+        "mg/kg": "milligrams a kilogram",
+        "ug/kg": "micrograms a kilogram",
+        "Bq/kg": "becquerels a kilogram",
+        "ng/kg": "nanograms a kilogram",
+    },
+)
+
+BASIS = Words("basis of a result", "ours", {"fresh": "fresh mass", "dry": "dry mass"})

@@ -135,8 +135,56 @@ def upgrade() -> None:
     )
 
     op.create_table(
+        "photo_tag",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_photo_tag_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_photo_tag_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
+        sa.Column("file_name", sa.Text(), nullable=False),
+        sa.Column("tag_number", sa.Integer(), nullable=False),
+        sa.Column(
+            "photo_id",
+            sa.Integer(),
+            sa.ForeignKey("photo.id", name="fk_photo_tag_photo_id_photo"),
+            nullable=True,
+        ),
+        sa.PrimaryKeyConstraint("id", name="pk_photo_tag"),
+        sa.UniqueConstraint("uuid", name="uq_photo_tag_uuid"),
+    )
+    op.create_index("ix_photo_tag_photo_id", "photo_tag", ["photo_id"])
+
+    op.create_table(
         "photo_link",
         sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("uuid", sa.Text(), nullable=False),
+        sa.Column("created_at", Instant(), nullable=False),
+        sa.Column("changed_at", Instant(), nullable=False),
+        sa.Column(
+            "entered_by",
+            sa.Integer(),
+            sa.ForeignKey("person.id", name="fk_photo_link_entered_by_person"),
+            nullable=True,
+        ),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_photo_link_batch_id_import_batch"),
+            nullable=True,
+        ),
+        sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column(
             "photo_id",
             sa.Integer(),
@@ -174,6 +222,7 @@ def upgrade() -> None:
             nullable=True,
         ),
         sa.PrimaryKeyConstraint("id", name="pk_photo_link"),
+        sa.UniqueConstraint("uuid", name="uq_photo_link_uuid"),
         sa.UniqueConstraint(
             "photo_id",
             "find_id",

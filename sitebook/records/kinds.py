@@ -65,6 +65,7 @@ KINDS: dict[str, type[Row]] = {
         history.Conflict,
         history.NumberBlock,
         photo.Photo,
+        photo.PhotoTag,
         photo.PhotoLink,
         photo.PhotoThumbnail,
     )

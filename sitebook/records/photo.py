@@ -1,4 +1,4 @@
-"""A photo, what it shows, and its small picture."""
+"""A photo, the tag on it, what it shows, and its small picture."""
 
 from __future__ import annotations
 
@@ -35,7 +35,16 @@ class Photo(Standing):
 
 
 @dataclass(frozen=True, kw_only=True)
-class PhotoLink(Row):
+class PhotoTag(Standing):
+    """The number on the tag that a picture shows, noted under the picture's file name."""
+
+    file_name: str = column("file name of the picture that shows the tag")
+    tag_number: int = column("collection number on the tag")
+    photo_id: int | None = column("the picture", null="its picture has not come yet", refers="photo")
+
+
+@dataclass(frozen=True, kw_only=True)
+class PhotoLink(Standing):
     """What a photo shows: exactly one record a row."""
 
     GROUPS_UNIQUE: ClassVar[tuple[tuple[str, ...], ...]] = (

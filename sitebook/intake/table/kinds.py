@@ -185,6 +185,7 @@ LAYOUTS: dict[str, Layout] = {
             optional={"determined_by": "the owner of the book", "taxon": "read from verbatim_name"},
             other_names={"name": "verbatim_name"},
         ),
+        _layout("photo_tag", "file_name tag_number", without="photo_id"),
         _layout("traffic_count", "lon lat counted_on source"),
         _layout(
             "hazard",
