@@ -54,7 +54,7 @@ def _references(gathered: Gathered) -> Iterator[tuple[Arrival, str, str]]:
 def _called(gathered: Gathered, kind: str) -> set[str]:
     names: set[str] = set()
     for arrival in gathered.arrivals.get(kind, []):
-        names |= {folded(name) for name in _draft_names(kind, arrival.draft)}
+        names |= {arrival.uuid, *(folded(name) for name in _draft_names(kind, arrival.draft))}
     if kind == "taxon":
         for arrival in gathered.arrivals.get("vernacular_name", []):
             names.add(folded(str(arrival.draft.values["vernacular"])))
@@ -77,7 +77,8 @@ def _draft_names(kind: str, draft: Draft) -> tuple[str, ...]:
 
 def _site_known(visit: str, names: Names, gathered: Gathered) -> bool:
     site = visit.split("@", maxsplit=1)[0]
-    arriving = {folded(str(a.draft.values["name"])) for a in gathered.arrivals.get("site", [])}
+    sites = gathered.arrivals.get("site", [])
+    arriving = {folded(str(a.draft.values["name"])) for a in sites} | {a.uuid for a in sites}
     return bool(names.find("site", site)) or folded(site) in arriving
 
 

@@ -90,7 +90,8 @@ def _keep_wave(keeping: Keeping, kind: str, arrivals: Sequence[Arrival]) -> list
 
 
 def _called(keeping: Keeping, arrival: Arrival) -> set[str]:
-    return keeping.gathered.called.get(arrival.uuid, {arrival.draft.identity})
+    called = keeping.gathered.called.get(arrival.uuid, {arrival.draft.identity})
+    return called if arrival.draft.kind == "vernacular_name" else called | {arrival.uuid}
 
 
 def resolved(keeping: Keeping, arrival: Arrival) -> dict[str, object] | None:
@@ -148,7 +149,11 @@ def _not_there_yet(
     there = rows.by_uuid(keeping.book, kind, (arrival.uuid for arrival, _ in ready))
     new = []
     for arrival, values in ready:
-        existing = there.get(arrival.uuid) or _known_name(keeping, arrival, values)
+        existing = (
+            there.get(arrival.uuid)
+            or _known_name(keeping, arrival, values)
+            or _known_key(keeping, kind, arrival, values)
+        )
         if existing is None:
             new.append((arrival, values))
         else:
@@ -180,9 +185,27 @@ def _known_name(keeping: Keeping, arrival: Arrival, values: Mapping[str, object]
         return None
     for key in keeping.names.find("taxon", str(values["scientific_name"])):
         taxon = _by_id(keeping.book, KINDS["taxon"], key)
+        if "uuid" in values and getattr(taxon, "uuid", "") in keeping.gathered.called:
+            continue
         authors = {getattr(taxon, "authorship", None), values.get("authorship")} - {None}
         if getattr(taxon, "scientific_name", None) == values["scientific_name"] and len(authors) < 2:
             return taxon
+    return None
+
+
+def _known_key(
+    keeping: Keeping, kind: type[Row], arrival: Arrival, values: Mapping[str, object]
+) -> Row | None:
+    """Find the row that a row with a UUID of its own shares a unique key with, as a person's initials."""
+    if "uuid" not in arrival.draft.values:
+        return None
+    table = rows.table_for(kind)
+    unique = [(name,) for name, meaning in meanings(kind).items() if meaning.unique and name != "uuid"]
+    for group in (*unique, *kind.GROUPS_UNIQUE):
+        if all(values.get(name) is not None for name in group):
+            same_key = [table.c[name] == values[name] for name in group]
+            if found := rows.records(keeping.book, kind, *same_key, withdrawn=True):
+                return found[0]
     return None
 
 

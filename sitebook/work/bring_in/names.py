@@ -57,11 +57,13 @@ class Names:
     shown: dict[str, dict[int, str]] = field(default_factory=dict)
 
     def add(self, kind: str, key: int, values: Mapping[str, object], *more: str) -> None:
-        """Let a record be found by its natural names and by any further ones."""
+        """Let a record be found by its natural names, by its UUID and by any further ones."""
         table = "taxon" if kind == "vernacular_name" else kind
         found = natural_names(kind, values, self)
         target = _int(values.get("taxon_id")) if kind == "vernacular_name" else key
         self.call(table, target, *found, *more)
+        if kind != "vernacular_name" and isinstance(values.get("uuid"), str):
+            self.call(table, target, str(values["uuid"]))
         if found and kind != "vernacular_name":
             self.shown.setdefault(kind, {})[key] = found[0]
 
