@@ -29,5 +29,7 @@ def how_many_of_classes(book: Book, road_classes: Sequence[str]) -> int:
     """Count the standing ways of some classes."""
     way = rows.table_for(Way)
     statement = select(func.count()).select_from(way)
-    wanted = statement.where(way.c.road_class.in_(list(road_classes)), way.c.valid_to.is_(None))
+    wanted = statement.where(
+        way.c.road_class.in_(list(road_classes)), way.c.valid_to.is_(None), rows.in_view("way")
+    )
     return book.connection.execute(wanted).scalar_one()

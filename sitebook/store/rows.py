@@ -3,12 +3,29 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
-from sqlalchemy import ColumnElement, Table, func, select, text
+from sqlalchemy import (
+    ColumnClause,
+    ColumnElement,
+    Table,
+    and_,
+    bindparam,
+    column,
+    false,
+    func,
+    not_,
+    or_,
+    select,
+    text,
+)
+from sqlalchemy import table as named_table
 
-from sitebook.records.kinds import table_name
+from sitebook.records.columns import meanings
+from sitebook.records.hanging import ENDS, READ_THROUGH
+from sitebook.records.kinds import KINDS, table_name
 from sitebook.records.standing import Row
 from sitebook.store.book import Book
 from sitebook.store.geopackage import index_name
@@ -49,18 +66,51 @@ def update(book: Book, kind: type[Row], key: int, values: Mapping[str, object]) 
     book.connection.execute(table.update().where(table.c.id == key).values(dict(values)))
 
 
+def update_all(
+    book: Book, kind: type[Row], columns: Sequence[str], sets: Sequence[Mapping[str, object]]
+) -> None:
+    """Set the same columns of many rows; each set holds the row's `id` beside them."""
+    if not sets:
+        return
+    table = table_for(kind)
+    new = {name: bindparam(f"new_{name}", type_=table.c[name].type) for name in columns}
+    statement = table.update().where(table.c.id == bindparam("row_id")).values(new)
+    given = [{"row_id": one["id"]} | {f"new_{name}": one[name] for name in columns} for one in sets]
+    book.connection.execute(statement, given)
+
+
 def delete(book: Book, kind: type[Row], ids: Sequence[int]) -> None:
     """Take rows out for good: settings and kept results alone, never a record of hers."""
     table = table_for(kind)
     book.connection.execute(table.delete().where(table.c.id.in_(ids)))
 
 
+@functools.cache
+def out_of_view(name: str) -> ColumnElement[bool]:
+    """Give the condition that a row was withdrawn, or hangs on a row that is out of view."""
+    table, said = TABLES[name], meanings(KINDS[name])
+    ends: list[ColumnElement[bool]] = [table.c.withdrawn_at.is_not(None)] if "withdrawn_at" in table.c else []
+    for hanging in READ_THROUGH.get(name, ()):
+        gone = select(TABLES[said[hanging].refers or ""].c.id).where(_gone(said[hanging].refers or ""))
+        ends.append(and_(table.c[hanging].is_not(None), table.c[hanging].in_(gone)))
+    return or_(false(), *ends)
+
+
+def _gone(name: str) -> ColumnElement[bool]:
+    return TABLES[name].c[ENDS[name]].is_not(None) if name in ENDS else out_of_view(name)
+
+
+def in_view(name: str) -> ColumnElement[bool]:
+    """Give the condition that a row stands, and everything it hangs on."""
+    return not_(out_of_view(name))
+
+
 def records(book: Book, kind: type[R], *conditions: ColumnElement[bool], withdrawn: bool = False) -> list[R]:
-    """Give the records of a kind that meet all conditions, by id; withdrawn ones only when asked for."""
+    """Give the records of a kind that meet all conditions, by id; those out of view only when asked for."""
     table = table_for(kind)
     statement = select(table).where(*conditions).order_by(table.c.id)
-    if not withdrawn and "withdrawn_at" in table.c:
-        statement = statement.where(table.c.withdrawn_at.is_(None))
+    if not withdrawn:
+        statement = statement.where(in_view(table.name))
     return [kind(**row) for row in book.connection.execute(statement).mappings()]
 
 
@@ -90,21 +140,22 @@ def by_uuid(book: Book, kind: type[R], uuids: Iterable[str]) -> dict[str, R]:
 
 
 def how_many(book: Book, kind: type[Row]) -> int:
-    """Count the rows of a kind, withdrawn ones left out."""
+    """Count the rows of a kind that are in view."""
     table = table_for(kind)
-    statement = select(func.count()).select_from(table)
-    if "withdrawn_at" in table.c:
-        statement = statement.where(table.c.withdrawn_at.is_(None))
+    statement = select(func.count()).select_from(table).where(in_view(table.name))
     return book.connection.execute(statement).scalar_one()
 
 
 def bounds_of_all(book: Book) -> list[Window]:
-    """Give the bounds of every row of every feature table: where the book has anything."""
+    """Give the bounds of every row in view of every feature table: where the book has anything."""
     boxes: list[Window] = []
     for table in TABLES.values():
         if "geom" in table.c:
-            found = book.connection.exec_driver_sql(
-                f'SELECT minx, miny, maxx, maxy FROM "{index_name(table.name)}"'
+            edges: list[ColumnClause[float]] = [column(name) for name in ("minx", "miny", "maxx", "maxy")]
+            index = named_table(index_name(table.name), column("id"), *edges)
+            hidden = select(table.c.id).where(out_of_view(table.name))
+            found = book.connection.execute(
+                select(*edges).select_from(index).where(index.c.id.not_in(hidden))
             )
             boxes.extend((row[0], row[1], row[2], row[3]) for row in found)
     return boxes

@@ -1,0 +1,53 @@
+"""Says which rows are read only through another one, and so go out of view with it."""
+
+from __future__ import annotations
+
+READ_THROUGH: dict[str, tuple[str, ...]] = {
+    "refused_line": ("batch_id",),
+    "vernacular_name": ("taxon_id",),
+    "taxon_trait": ("taxon_id",),
+    "look_alike": ("taxon_id", "other_id"),
+    "permission_site": ("permission_id", "site_id"),
+    "permission_closed_day": ("permission_id",),
+    "host_tree": ("site_id",),
+    "visit": ("site_id",),
+    "visit_person": ("visit_id",),
+    "look": ("visit_id", "host_tree_id"),
+    "find": ("visit_id",),
+    "find_host": ("find_id", "host_tree_id"),
+    "determination": ("find_id",),
+    "way": ("extract_id",),
+    "land_cover": ("extract_id",),
+    "map_point": ("extract_id",),
+    "mapped_tree": ("extract_id",),
+    "hazard": ("extract_id",),
+    "weather_day": ("station_id", "batch_id"),
+    "photo_link": ("photo_id", "find_id", "site_id", "host_tree_id", "visit_id", "permission_id"),
+    "photo_thumbnail": ("photo_id",),
+}
+"""Table to the columns that name what a row hangs on; an empty column hangs on nothing."""
+
+GOES_WITH: frozenset[str] = frozenset(
+    (
+        "refused_line",
+        "vernacular_name",
+        "taxon_trait",
+        "look_alike",
+        "permission_site",
+        "permission_closed_day",
+        "visit_person",
+        "find_host",
+        "determination",
+        "way",
+        "land_cover",
+        "map_point",
+        "mapped_tree",
+        "weather_day",
+        "photo_link",
+        "photo_thumbnail",
+    )
+)
+"""Tables whose rows are parts of what they hang on: nobody misses them when it goes."""
+
+ENDS: dict[str, str] = {"import_batch": "undone_at"}
+"""Column that says of a row without `withdrawn_at` that what hangs on it is out of view."""
