@@ -86,6 +86,12 @@ class BookDamaged(SitebookError):
     slug = "book-damaged"
 
 
+class BackupDamaged(SitebookError):
+    """A zip made by `sitebook backup` is not what it was when it was made."""
+
+    slug = "backup-damaged"
+
+
 class FileMissing(SitebookError):
     """A named file does not exist or cannot be read."""
 
