@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from sitebook.records.incoming import Draft
 from sitebook.work.bring_in.gathering import Arrival, Gathered
-from sitebook.work.bring_in.names import Names, folded
+from sitebook.work.bring_in.names import Names, folded, site_of_visit
 from sitebook.work.identity_keys import uuid_of
 
 SHORT_INITIALS = 4
@@ -76,7 +76,7 @@ def _draft_names(kind: str, draft: Draft) -> tuple[str, ...]:
 
 
 def _site_known(visit: str, names: Names, gathered: Gathered) -> bool:
-    site = visit.split("@", maxsplit=1)[0]
+    site = site_of_visit(visit)
     sites = gathered.arrivals.get("site", [])
     arriving = {folded(str(a.draft.values["name"])) for a in sites} | {a.uuid for a in sites}
     return bool(names.find("site", site)) or folded(site) in arriving
@@ -108,7 +108,7 @@ def _taxon(name: str, kingdom: str) -> Draft:
 
 
 def _visit(name: str, of_find: Mapping[str, object]) -> Draft | None:
-    site = name.split("@", maxsplit=1)[0]
+    site = site_of_visit(name)
     day, end = of_find.get("found_on"), of_find.get("found_on_end")
     if not isinstance(day, datetime.date):
         return None

@@ -16,7 +16,7 @@ from sitebook.records.standing import Row, Standing
 from sitebook.store import history, rows
 from sitebook.store.book import Book
 from sitebook.work.bring_in.gathering import Arrival, Gathered, uuid_for
-from sitebook.work.bring_in.names import Names, names_in
+from sitebook.work.bring_in.names import Names, names_in, site_of_visit
 
 
 @dataclass
@@ -120,7 +120,7 @@ def _meant(keeping: Keeping, draft: Draft, target: str, name: str) -> set[int]:
     visit = draft.refers.get("visit_id") or keeping.visit_of_find.get(draft.refers.get("find_id", ""))
     if target != "host_tree" or visit is None:
         return set()
-    return keeping.names.find(target, f"{visit.split('@', maxsplit=1)[0]}|{name}")
+    return keeping.names.find(target, f"{site_of_visit(visit)}|{name}")
 
 
 def _unresolved(names: Names, draft: Draft, target: str, name: str, how_many: int) -> SortedLine:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import difflib
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -34,6 +35,15 @@ NAMED: tuple[type[Row], ...] = (
     WeatherStation,
 )
 """Kinds that others refer to by a name, each after those its own name is made of."""
+
+
+_VISIT = re.compile(r"(?P<site>.*)@\d{4}-\d{2}-\d{2}(@\d{2}:\d{2})?")
+
+
+def site_of_visit(name: str) -> str:
+    """Give the site in a visit's name, as `Mill Park` in `Mill Park@2025-09-14@08:30`."""
+    found = _VISIT.fullmatch(name)
+    return found["site"] if found else name
 
 
 def folded(name: str) -> str:
