@@ -64,6 +64,25 @@ def upgrade() -> None:
     )
 
     op.create_table(
+        "entry_line",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column(
+            "batch_id",
+            sa.Integer(),
+            sa.ForeignKey("import_batch.id", name="fk_entry_line_batch_id_import_batch"),
+            nullable=False,
+        ),
+        sa.Column("sheet_uuid", sa.Text(), nullable=False),
+        sa.Column("entry_uuid", sa.Text(), nullable=False),
+        sa.Column("entry_kind", sa.Text(), nullable=False),
+        sa.Column("seq", sa.Integer(), nullable=False),
+        sa.Column("line_sum", sa.Text(), nullable=False),
+        sa.Column("line_text", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_entry_line"),
+        sa.UniqueConstraint("entry_uuid", "seq", "line_sum", name="uq_entry_line_entry_uuid_seq_line_sum"),
+    )
+
+    op.create_table(
         "number_block",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uuid", sa.Text(), nullable=False),

@@ -7,6 +7,7 @@ import re
 from sitebook.records import (
     book,
     derived,
+    entry_line,
     find,
     history,
     host_tree,
@@ -35,6 +36,7 @@ KINDS: dict[str, type[Row]] = {
         book.Setting,
         import_batch.ImportBatch,
         import_batch.RefusedLine,
+        entry_line.EntryLine,
         taxon.Taxon,
         taxon.VernacularName,
         taxon.TaxonTrait,
