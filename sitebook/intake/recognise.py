@@ -11,8 +11,9 @@ from typing import Literal
 from sitebook.errors import FileNotRecognised, FileUnreadable
 from sitebook.intake.files import read_head
 from sitebook.intake.lines import Lines, folded, table_from_text
+from sitebook.intake.weather.formats import format_of_header, format_of_line
 
-Format = Literal["gpx", "osm", "table", "weather"]
+Format = Literal["entries", "gpx", "osm", "photo", "table", "weather"]
 """The reader a file goes to."""
 
 HEAD_BYTES = 1 << 16
@@ -24,32 +25,39 @@ BZIP2_BLOCK_BYTES = 1 << 20
 KIND_LINE = re.compile(r"sitebook table:\s*([a-z_]+)", re.IGNORECASE)
 PBF_BLOCK = b"\x0a\x09OSMHeader"
 WEATHER_KINDS = frozenset({"weather", "weather_day"})
-WEATHER_COLUMNS = frozenset({"rainmm", "tempmindegc", "tempmaxdegc"})
-"""Names of columns that make a table one of daily weather, folded as `lines.folded` does."""
-
 
 XML_ROOT = re.compile(
     r"(?>\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*(?:\[.*?\]\s*)?>)*+<([\w:.-]+)", re.DOTALL
 )
-FIXED_WIDTH_WEATHER = re.compile(r"[A-Z0-9_-]{11}[0-9]{6}[A-Z]{4}[ 0-9-]{5}")
+ENTRY_LINE = re.compile(r'^\s*\{"v":[0-9]', re.MULTILINE)
+"""How a line begins that an entry sheet saved."""
+
 
 Signature = tuple[int, bytes, str, str]
 TAKE_OUT = "Take what it holds out of it, then name that."
-NO_READER = "Leave it out: GPX, map extracts, CSV tables and daily weather as CSV are read."
+NO_READER = "Leave it out: GPX, photos, map extracts, CSV tables and daily weather are read."
+NO_VIDEO = "Keep it elsewhere; a still picture taken from it is read."
+PICTURES: tuple[tuple[int, bytes], ...] = (
+    (0, b"\xff\xd8\xff"),
+    (0, b"\x89PNG\r\n\x1a\n"),
+    (0, b"II*\x00"),
+    (0, b"MM\x00*"),
+    (8, b"WEBP"),
+    (4, b"ftyphei"),
+    (4, b"ftyphev"),
+    (4, b"ftypmif1"),
+    (4, b"ftypmsf1"),
+    (4, b"ftypavif"),
+)
+"""Where a picture's first bytes lie, and what they are: JPEG, PNG, TIFF, WebP, HEIC, HEIF, AVIF."""
+
 SIGNATURES: tuple[Signature, ...] = (
-    (0, b"\xff\xd8\xff", "a photo (JPEG)", NO_READER),
-    (0, b"\x89PNG", "a picture (PNG)", NO_READER),
     (0, b"GIF8", "a picture (GIF)", NO_READER),
-    (0, b"II*\x00", "a picture (TIFF)", NO_READER),
-    (0, b"MM\x00*", "a picture (TIFF)", NO_READER),
-    (8, b"WEBP", "a picture (WebP)", NO_READER),
-    (4, b"ftyphei", "a photo (HEIC)", NO_READER),
-    (4, b"ftyphev", "a photo (HEIC)", NO_READER),
-    (4, b"ftypmif1", "a photo (HEIF)", NO_READER),
-    (4, b"ftypavif", "a picture (AVIF)", NO_READER),
-    (4, b"ftyp", "a video or sound", NO_READER),
-    (0, b"\x1aE\xdf\xa3", "a video (Matroska)", NO_READER),
-    (8, b"AVI ", "a video (AVI)", NO_READER),
+    (0, b"8BPS", "a picture (PSD)", "Save it as JPEG, then name that."),
+    (4, b"ftyp", "a video or sound", NO_VIDEO),
+    (4, b"moov", "a video", NO_VIDEO),
+    (0, b"\x1aE\xdf\xa3", "a video (Matroska)", NO_VIDEO),
+    (8, b"AVI ", "a video (AVI)", NO_VIDEO),
     (8, b".FIT", "a FIT activity", "Save it as GPX, then name that."),
     (0, b"%PDF", "a PDF", "Type what it says as a table."),
     (0, b"SQLite format 3\x00", "a book or another database", "A book is named with --book, not read in."),
@@ -69,9 +77,10 @@ XML_KINDS = {
 def recognise(path: Path) -> Format:
     """Tell which reader a file goes to.
 
-    XML goes by its root element, map extracts by their first block, text by its header: a header with
-    local_date and at least one of rain_mm, temp_min_degc and temp_max_degc is daily weather, any other
-    header is a table. A first line "# sitebook table: KIND" decides before the header.
+    Pictures go by their first bytes, XML by its root element, map extracts by their first block, text
+    by its header: a header with local_date and at least one of rain_mm, temp_min_degc and temp_max_degc
+    is daily weather, any other header is a table. A first line "# sitebook table: KIND" decides before
+    the header.
 
     Parameters
     ----------
@@ -81,7 +90,7 @@ def recognise(path: Path) -> Format:
     Returns
     -------
     Format
-        "gpx", "osm", "weather" or "table".
+        "entries", "gpx", "osm", "photo", "weather" or "table".
 
     Raises
     ------
@@ -97,6 +106,8 @@ def recognise(path: Path) -> Format:
         return "osm"
     if head.startswith((b"\x1f\x8b", b"BZh")):
         return _of_packed(head, path)
+    if any(head[at:].startswith(signature) for at, signature in PICTURES):
+        return "photo"
     _refuse_known_kind(head, path)
     text = _text(head)
     if text is None:
@@ -166,16 +177,18 @@ def _of_xml(text: str, path: Path) -> Format:
 
 
 def _of_text(text: str, path: Path) -> Format:
+    if ENTRY_LINE.search(text):
+        return "entries"
     if text.lstrip()[:1] in {"{", "["}:
         raise _not_recognised(path, "JSON is not read", "Save it as a CSV table or as GPX.")
-    if FIXED_WIDTH_WEATHER.match(text):
-        remedy = "Save its days as CSV with the columns of `sitebook template weather`."
-        raise _not_recognised(path, "fixed-width daily weather is not read yet", remedy)
-    table = table_from_text(_whole_lines(text), where=str(path))
+    head = _whole_lines(text)
+    if format_of_line(_last_line(head)) is not None:
+        return "weather"
+    table = table_from_text(head, where=str(path))
     if (kind := kind_named(table)) is not None:
         return "weather" if kind in WEATHER_KINDS else "table"
     columns = {folded(name) for name in table.header}
-    if "localdate" in columns and columns & WEATHER_COLUMNS:
+    if format_of_header(table.header) is not None:
         return "weather"
     if len(columns) > 1:
         return "table"
@@ -198,6 +211,10 @@ def _whole_lines(text: str) -> str:
         if bare and not bare.startswith("#") and not bare.casefold().startswith("sep="):
             break
     return "".join(kept)
+
+
+def _last_line(text: str) -> str:
+    return text.rstrip().rpartition("\n")[2]
 
 
 def _not_recognised(path: Path, what: str, remedy: str = NO_READER) -> FileNotRecognised:

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitebook.analysis.outing.crossing import Crossing, crossings
 from sitebook.citations import Cited
+from sitebook.ground.outline import outline_m
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.find import Find
 from sitebook.records.outing import Track, Visit
@@ -77,12 +78,6 @@ def _crossings(track: Track, sites: list[Site], walking_limit_kmh: Cited) -> tup
     seconds = [float(s) if s else np.nan for s in (track.point_seconds or "").split(",")]
     points_m = sheet.to_metres(lonlat)
     return crossings(points_m, np.array(seconds), outlines, walking_limit_kmh=walking_limit_kmh)
-
-
-def outline_m(site: Site, sheet: LocalMetres) -> BaseGeometry:
-    """Give a site's outline in metres: as drawn, or the circle round its point."""
-    shape = sheet.shape_to_metres(site.geom)
-    return shape.buffer(site.radius_m) if site.radius_m is not None else shape
 
 
 @dataclass(frozen=True)
