@@ -9,7 +9,7 @@ revision = "0001"
 down_revision = None
 
 
-def upgrade() -> None:
+def _person() -> None:
     op.create_table(
         "person",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -38,6 +38,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("uuid", name="uq_person_uuid"),
     )
 
+
+def _book() -> None:
     op.create_table(
         "book",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -59,6 +61,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_book_owner_id", "book", ["owner_id"])
 
+
+def _setting() -> None:
     op.create_table(
         "setting",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -75,6 +79,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("person_id", "setting_key", name="uq_setting_person_id_setting_key"),
     )
 
+
+def _import_batch() -> None:
     op.create_table(
         "import_batch",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -97,6 +103,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_import_batch_made_by", "import_batch", ["made_by"])
 
+
+def _refused_line() -> None:
     op.create_table(
         "refused_line",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -112,3 +120,12 @@ def upgrade() -> None:
         sa.Column("line_text", sa.Text(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_refused_line"),
     )
+
+
+def upgrade() -> None:
+    """Bring in the book, its people, settings and imports."""
+    _person()
+    _book()
+    _setting()
+    _import_batch()
+    _refused_line()

@@ -9,7 +9,7 @@ revision = "0002"
 down_revision = "0001"
 
 
-def upgrade() -> None:
+def _taxon() -> None:
     op.create_table(
         "taxon",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -52,6 +52,8 @@ def upgrade() -> None:
     op.create_index("ix_taxon_accepted_id", "taxon", ["accepted_id"])
     op.create_index("ix_taxon_parent_id", "taxon", ["parent_id"])
 
+
+def _vernacular_name() -> None:
     op.create_table(
         "vernacular_name",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -84,6 +86,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_vernacular_name_taxon_id", "vernacular_name", ["taxon_id"])
 
+
+def _taxon_trait() -> None:
     op.create_table(
         "taxon_trait",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -123,6 +127,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_taxon_trait_taxon_id", "taxon_trait", ["taxon_id"])
 
+
+def _look_alike() -> None:
     op.create_table(
         "look_alike",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -163,3 +169,11 @@ def upgrade() -> None:
     )
     op.create_index("ix_look_alike_other_id", "look_alike", ["other_id"])
     op.create_index("ix_look_alike_taxon_id", "look_alike", ["taxon_id"])
+
+
+def upgrade() -> None:
+    """Bring in names of fungi and hosts, what is written of them, what they are mistaken for."""
+    _taxon()
+    _vernacular_name()
+    _taxon_trait()
+    _look_alike()

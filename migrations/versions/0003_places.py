@@ -9,7 +9,7 @@ revision = "0003"
 down_revision = "0002"
 
 
-def upgrade() -> None:
+def _site() -> None:
     op.create_table(
         "site",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -48,6 +48,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("uuid", name="uq_site_uuid"),
     )
 
+
+def _permission() -> None:
     op.create_table(
         "permission",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -87,6 +89,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("uuid", name="uq_permission_uuid"),
     )
 
+
+def _permission_site() -> None:
     op.create_table(
         "permission_site",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -107,6 +111,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_permission_site_site_id", "permission_site", ["site_id"])
 
+
+def _permission_closed_day() -> None:
     op.create_table(
         "permission_closed_day",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -122,6 +128,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_permission_closed_day_permission_id", "permission_closed_day", ["permission_id"])
 
+
+def _host_tree() -> None:
     op.create_table(
         "host_tree",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -166,3 +174,12 @@ def upgrade() -> None:
     )
     op.create_index("ix_host_tree_site_id", "host_tree", ["site_id"])
     op.create_index("ix_host_tree_taxon_id", "host_tree", ["taxon_id"])
+
+
+def upgrade() -> None:
+    """Bring in sites, what is allowed there, and host trees."""
+    _site()
+    _permission()
+    _permission_site()
+    _permission_closed_day()
+    _host_tree()

@@ -9,7 +9,7 @@ revision = "0004"
 down_revision = "0003"
 
 
-def upgrade() -> None:
+def _track() -> None:
     op.create_table(
         "track",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -40,6 +40,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("uuid", name="uq_track_uuid"),
     )
 
+
+def _visit() -> None:
     op.create_table(
         "visit",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -81,6 +83,8 @@ def upgrade() -> None:
     op.create_index("ix_visit_site_id", "visit", ["site_id"])
     op.create_index("ix_visit_track_id", "visit", ["track_id"])
 
+
+def _visit_person() -> None:
     op.create_table(
         "visit_person",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -101,6 +105,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_visit_person_person_id", "visit_person", ["person_id"])
 
+
+def _look() -> None:
     op.create_table(
         "look",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -142,6 +148,8 @@ def upgrade() -> None:
     op.create_index("ix_look_taxon_id", "look", ["taxon_id"])
     op.create_index("ix_look_visit_id", "look", ["visit_id"])
 
+
+def _find() -> None:
     op.create_table(
         "find",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -194,6 +202,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_find_visit_id", "find", ["visit_id"])
 
+
+def _find_host() -> None:
     op.create_table(
         "find_host",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -242,6 +252,8 @@ def upgrade() -> None:
     op.create_index("ix_find_host_host_tree_id", "find_host", ["host_tree_id"])
     op.create_index("ix_find_host_taxon_id", "find_host", ["taxon_id"])
 
+
+def _determination() -> None:
     op.create_table(
         "determination",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -291,3 +303,14 @@ def upgrade() -> None:
     op.create_index("ix_determination_determined_by", "determination", ["determined_by"])
     op.create_index("ix_determination_find_id", "determination", ["find_id"])
     op.create_index("ix_determination_taxon_id", "determination", ["taxon_id"])
+
+
+def upgrade() -> None:
+    """Bring in tracks, visits, looks, finds and their names."""
+    _track()
+    _visit()
+    _visit_person()
+    _look()
+    _find()
+    _find_host()
+    _determination()

@@ -9,7 +9,7 @@ revision = "0005"
 down_revision = "0004"
 
 
-def upgrade() -> None:
+def _extract() -> None:
     op.create_table(
         "extract",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -45,6 +45,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_extract_superseded_by", "extract", ["superseded_by"])
 
+
+def _way() -> None:
     op.create_table(
         "way",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -79,6 +81,8 @@ def upgrade() -> None:
     op.create_index("ix_way_extract_id", "way", ["extract_id"])
     op.create_index("ix_way_osm_ref", "way", ["osm_ref"])
 
+
+def _land_cover() -> None:
     op.create_table(
         "land_cover",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -102,6 +106,8 @@ def upgrade() -> None:
     op.create_index("ix_land_cover_extract_id", "land_cover", ["extract_id"])
     op.create_index("ix_land_cover_osm_ref", "land_cover", ["osm_ref"])
 
+
+def _map_point() -> None:
     op.create_table(
         "map_point",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -125,6 +131,8 @@ def upgrade() -> None:
     op.create_index("ix_map_point_extract_id", "map_point", ["extract_id"])
     op.create_index("ix_map_point_osm_ref", "map_point", ["osm_ref"])
 
+
+def _mapped_tree() -> None:
     op.create_table(
         "mapped_tree",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -148,6 +156,8 @@ def upgrade() -> None:
     op.create_index("ix_mapped_tree_extract_id", "mapped_tree", ["extract_id"])
     op.create_index("ix_mapped_tree_osm_ref", "mapped_tree", ["osm_ref"])
 
+
+def _traffic_count() -> None:
     op.create_table(
         "traffic_count",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -177,6 +187,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("uuid", name="uq_traffic_count_uuid"),
     )
 
+
+def _hazard() -> None:
     op.create_table(
         "hazard",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -219,3 +231,14 @@ def upgrade() -> None:
     )
     op.create_index("ix_hazard_extract_id", "hazard", ["extract_id"])
     op.create_index("ix_hazard_osm_ref", "hazard", ["osm_ref"])
+
+
+def upgrade() -> None:
+    """Bring in what map extracts hold, counts and hazards."""
+    _extract()
+    _way()
+    _land_cover()
+    _map_point()
+    _mapped_tree()
+    _traffic_count()
+    _hazard()

@@ -9,7 +9,7 @@ revision = "0006"
 down_revision = "0005"
 
 
-def upgrade() -> None:
+def _weather_station() -> None:
     op.create_table(
         "weather_station",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -41,6 +41,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("code", name="uq_weather_station_code"),
     )
 
+
+def _weather_day() -> None:
     op.create_table(
         "weather_day",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -67,6 +69,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("station_id", "local_date", name="uq_weather_day_station_id_local_date"),
     )
 
+
+def _derived() -> None:
     op.create_table(
         "derived",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -78,3 +82,10 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name="pk_derived"),
         sa.UniqueConstraint("kind", "derived_key", name="uq_derived_kind_derived_key"),
     )
+
+
+def upgrade() -> None:
+    """Bring in weather stations, their days, and kept results."""
+    _weather_station()
+    _weather_day()
+    _derived()
