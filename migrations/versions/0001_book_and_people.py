@@ -4,6 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 from sitebook.store.column_types import Geom, Instant
+from sitebook.store.references import refers
 
 revision = "0001"
 down_revision = None
@@ -16,18 +17,8 @@ def _person() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_person_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_person_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("person", "entered_by", "person", nullable=True),
+        refers("person", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("initials", sa.Text(), nullable=False),
@@ -45,12 +36,7 @@ def _book() -> None:
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("title", sa.Text(), nullable=False),
-        sa.Column(
-            "owner_id",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_book_owner_id_person"),
-            nullable=False,
-        ),
+        refers("book", "owner_id", "person", nullable=False),
         sa.Column("zone", sa.Text(), nullable=False),
         sa.Column("units", sa.Text(), nullable=False),
         sa.Column("revision", sa.Integer(), nullable=False),
@@ -66,12 +52,7 @@ def _setting() -> None:
     op.create_table(
         "setting",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column(
-            "person_id",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_setting_person_id_person"),
-            nullable=True,
-        ),
+        refers("setting", "person_id", "person", nullable=True),
         sa.Column("setting_key", sa.Text(), nullable=False),
         sa.Column("value_text", sa.Text(), nullable=False),
         sa.Column("unit", sa.Text(), nullable=True),
@@ -88,12 +69,7 @@ def _import_batch() -> None:
         sa.Column("file_name", sa.Text(), nullable=False),
         sa.Column("sha256", sa.Text(), nullable=False),
         sa.Column("recognised_as", sa.Text(), nullable=False),
-        sa.Column(
-            "made_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_import_batch_made_by_person"),
-            nullable=True,
-        ),
+        refers("import_batch", "made_by", "person", nullable=True),
         sa.Column("made_at", Instant(), nullable=False),
         sa.Column("counts_text", sa.Text(), nullable=False),
         sa.Column("undone_at", Instant(), nullable=True),
@@ -108,12 +84,7 @@ def _refused_line() -> None:
     op.create_table(
         "refused_line",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_refused_line_batch_id_import_batch"),
-            nullable=False,
-        ),
+        refers("refused_line", "batch_id", "import_batch", nullable=False),
         sa.Column("line_number", sa.Integer(), nullable=True),
         sa.Column("sorted_as", sa.Text(), nullable=False),
         sa.Column("reason", sa.Text(), nullable=False),

@@ -4,6 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 from sitebook.store.column_types import Geom, Instant
+from sitebook.store.references import refers
 
 revision = "0003"
 down_revision = "0002"
@@ -16,18 +17,8 @@ def _site() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_site_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_site_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("site", "entered_by", "person", nullable=True),
+        refers("site", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("radius_m", sa.Double(), nullable=True),
@@ -56,18 +47,8 @@ def _permission() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_permission_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_permission_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("permission", "entered_by", "person", nullable=True),
+        refers("permission", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column("manager", sa.Text(), nullable=False),
         sa.Column("basis", sa.Text(), nullable=False),
@@ -94,18 +75,8 @@ def _permission_site() -> None:
     op.create_table(
         "permission_site",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column(
-            "permission_id",
-            sa.Integer(),
-            sa.ForeignKey("permission.id", name="fk_permission_site_permission_id_permission"),
-            nullable=False,
-        ),
-        sa.Column(
-            "site_id",
-            sa.Integer(),
-            sa.ForeignKey("site.id", name="fk_permission_site_site_id_site"),
-            nullable=False,
-        ),
+        refers("permission_site", "permission_id", "permission", nullable=False),
+        refers("permission_site", "site_id", "site", nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_permission_site"),
         sa.UniqueConstraint("permission_id", "site_id", name="uq_permission_site_permission_id_site_id"),
     )
@@ -116,12 +87,7 @@ def _permission_closed_day() -> None:
     op.create_table(
         "permission_closed_day",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column(
-            "permission_id",
-            sa.Integer(),
-            sa.ForeignKey("permission.id", name="fk_permission_closed_day_permission_id_permission"),
-            nullable=False,
-        ),
+        refers("permission_closed_day", "permission_id", "permission", nullable=False),
         sa.Column("weekday", sa.Integer(), nullable=True),
         sa.Column("closed_on", sa.Date(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_permission_closed_day"),
@@ -136,29 +102,12 @@ def _host_tree() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_host_tree_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_host_tree_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("host_tree", "entered_by", "person", nullable=True),
+        refers("host_tree", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
-        sa.Column(
-            "site_id", sa.Integer(), sa.ForeignKey("site.id", name="fk_host_tree_site_id_site"), nullable=True
-        ),
+        refers("host_tree", "site_id", "site", nullable=True),
         sa.Column("tag", sa.Text(), nullable=False),
-        sa.Column(
-            "taxon_id",
-            sa.Integer(),
-            sa.ForeignKey("taxon.id", name="fk_host_tree_taxon_id_taxon"),
-            nullable=True,
-        ),
+        refers("host_tree", "taxon_id", "taxon", nullable=True),
         sa.Column("how_known", sa.Text(), nullable=False),
         sa.Column("uncertainty_m", sa.Double(), nullable=True),
         sa.Column("girth_cm", sa.Double(), nullable=True),

@@ -4,6 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 from sitebook.store.column_types import Geom, Instant
+from sitebook.store.references import refers
 
 revision = "0004"
 down_revision = "0003"
@@ -16,18 +17,8 @@ def _track() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_track_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_track_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("track", "entered_by", "person", nullable=True),
+        refers("track", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column("name", sa.Text(), nullable=True),
         sa.Column("piece", sa.Integer(), nullable=False),
@@ -48,25 +39,11 @@ def _visit() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_visit_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_visit_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("visit", "entered_by", "person", nullable=True),
+        refers("visit", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
-        sa.Column(
-            "site_id", sa.Integer(), sa.ForeignKey("site.id", name="fk_visit_site_id_site"), nullable=True
-        ),
-        sa.Column(
-            "track_id", sa.Integer(), sa.ForeignKey("track.id", name="fk_visit_track_id_track"), nullable=True
-        ),
+        refers("visit", "site_id", "site", nullable=True),
+        refers("visit", "track_id", "track", nullable=True),
         sa.Column("local_date", sa.Date(), nullable=False),
         sa.Column("local_date_end", sa.Date(), nullable=True),
         sa.Column("started_at", Instant(), nullable=True),
@@ -88,18 +65,8 @@ def _visit_person() -> None:
     op.create_table(
         "visit_person",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column(
-            "visit_id",
-            sa.Integer(),
-            sa.ForeignKey("visit.id", name="fk_visit_person_visit_id_visit"),
-            nullable=False,
-        ),
-        sa.Column(
-            "person_id",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_visit_person_person_id_person"),
-            nullable=False,
-        ),
+        refers("visit_person", "visit_id", "visit", nullable=False),
+        refers("visit_person", "person_id", "person", nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_visit_person"),
         sa.UniqueConstraint("visit_id", "person_id", name="uq_visit_person_visit_id_person_id"),
     )
@@ -113,31 +80,12 @@ def _look() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_look_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_look_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("look", "entered_by", "person", nullable=True),
+        refers("look", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
-        sa.Column(
-            "visit_id", sa.Integer(), sa.ForeignKey("visit.id", name="fk_look_visit_id_visit"), nullable=False
-        ),
-        sa.Column(
-            "host_tree_id",
-            sa.Integer(),
-            sa.ForeignKey("host_tree.id", name="fk_look_host_tree_id_host_tree"),
-            nullable=True,
-        ),
-        sa.Column(
-            "taxon_id", sa.Integer(), sa.ForeignKey("taxon.id", name="fk_look_taxon_id_taxon"), nullable=True
-        ),
+        refers("look", "visit_id", "visit", nullable=False),
+        refers("look", "host_tree_id", "host_tree", nullable=True),
+        refers("look", "taxon_id", "taxon", nullable=True),
         sa.Column("minutes", sa.Double(), nullable=True),
         sa.Column("outcome", sa.Text(), nullable=False),
         sa.Column("remarks", sa.Text(), nullable=True),
@@ -156,28 +104,11 @@ def _find() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_find_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_find_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("find", "entered_by", "person", nullable=True),
+        refers("find", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
-        sa.Column(
-            "visit_id", sa.Integer(), sa.ForeignKey("visit.id", name="fk_find_visit_id_visit"), nullable=True
-        ),
-        sa.Column(
-            "collector_id",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_find_collector_id_person"),
-            nullable=False,
-        ),
+        refers("find", "visit_id", "visit", nullable=True),
+        refers("find", "collector_id", "person", nullable=False),
         sa.Column("collection_number", sa.Integer(), nullable=True),
         sa.Column("found_on", sa.Date(), nullable=True),
         sa.Column("found_on_end", sa.Date(), nullable=True),
@@ -210,37 +141,12 @@ def _find_host() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_find_host_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_find_host_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("find_host", "entered_by", "person", nullable=True),
+        refers("find_host", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
-        sa.Column(
-            "find_id",
-            sa.Integer(),
-            sa.ForeignKey("find.id", name="fk_find_host_find_id_find"),
-            nullable=False,
-        ),
-        sa.Column(
-            "host_tree_id",
-            sa.Integer(),
-            sa.ForeignKey("host_tree.id", name="fk_find_host_host_tree_id_host_tree"),
-            nullable=True,
-        ),
-        sa.Column(
-            "taxon_id",
-            sa.Integer(),
-            sa.ForeignKey("taxon.id", name="fk_find_host_taxon_id_taxon"),
-            nullable=True,
-        ),
+        refers("find_host", "find_id", "find", nullable=False),
+        refers("find_host", "host_tree_id", "host_tree", nullable=True),
+        refers("find_host", "taxon_id", "taxon", nullable=True),
         sa.Column("role", sa.Text(), nullable=False),
         sa.Column("distance_m", sa.Double(), nullable=True),
         sa.Column("bearing_deg", sa.Double(), nullable=True),
@@ -260,39 +166,14 @@ def _determination() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_determination_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_determination_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("determination", "entered_by", "person", nullable=True),
+        refers("determination", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
-        sa.Column(
-            "find_id",
-            sa.Integer(),
-            sa.ForeignKey("find.id", name="fk_determination_find_id_find"),
-            nullable=False,
-        ),
+        refers("determination", "find_id", "find", nullable=False),
         sa.Column("verbatim_name", sa.Text(), nullable=False),
-        sa.Column(
-            "taxon_id",
-            sa.Integer(),
-            sa.ForeignKey("taxon.id", name="fk_determination_taxon_id_taxon"),
-            nullable=True,
-        ),
+        refers("determination", "taxon_id", "taxon", nullable=True),
         sa.Column("qualifier", sa.Text(), nullable=True),
-        sa.Column(
-            "determined_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_determination_determined_by_person"),
-            nullable=False,
-        ),
+        refers("determination", "determined_by", "person", nullable=False),
         sa.Column("determined_on", sa.Date(), nullable=True),
         sa.Column("verification_level", sa.Text(), nullable=False),
         sa.Column("source_used", sa.Text(), nullable=True),

@@ -4,6 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 from sitebook.store.column_types import Geom, Instant
+from sitebook.store.references import refers
 
 revision = "0006"
 down_revision = "0005"
@@ -16,18 +17,8 @@ def _weather_station() -> None:
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_weather_station_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_weather_station_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("weather_station", "entered_by", "person", nullable=True),
+        refers("weather_station", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column("code", sa.Text(), nullable=False),
         sa.Column("name", sa.Text(), nullable=False),
@@ -46,18 +37,8 @@ def _weather_day() -> None:
     op.create_table(
         "weather_day",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column(
-            "station_id",
-            sa.Integer(),
-            sa.ForeignKey("weather_station.id", name="fk_weather_day_station_id_weather_station"),
-            nullable=False,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_weather_day_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("weather_day", "station_id", "weather_station", nullable=False),
+        refers("weather_day", "batch_id", "import_batch", nullable=True),
         sa.Column("local_date", sa.Date(), nullable=False),
         sa.Column("temp_min_degc", sa.Double(), nullable=True),
         sa.Column("temp_max_degc", sa.Double(), nullable=True),
