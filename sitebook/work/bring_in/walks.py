@@ -9,7 +9,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from sitebook.analysis.outing.crossing import Crossing, crossings
 from sitebook.citations import Cited
