@@ -128,22 +128,10 @@ class LinesRefused(SitebookError):
     slug = "lines-refused"
 
 
-class NameUnknown(SitebookError):
-    """A site, tree, person or taxon that is referred to is not in the book."""
-
-    slug = "name-unknown"
-
-
 class NameAmbiguous(SitebookError):
     """A name that fits more than one record."""
 
     slug = "name-ambiguous"
-
-
-class TooFar(SitebookError):
-    """A position far from everything in the book."""
-
-    slug = "too-far"
 
 
 class PositionImpossible(SitebookError):

@@ -15,7 +15,13 @@ from sitebook.commands.options import book_option, json_option, now
 @click.option("--owner", default="Owner", show_default=True, help="Your name.")
 @click.option("--initials", default=None, help="Your initials, as on your tags; else those of your name.")
 @click.option("--zone", default="UTC", show_default=True, help="Time zone of your dates, IANA name.")
-@click.option("--units", type=click.Choice(("metric", "US customary")), default="metric", show_default=True)
+@click.option(
+    "--units",
+    type=click.Choice(("metric", "US customary")),
+    default="metric",
+    show_default=True,
+    help="Units that pages print.",
+)
 @json_option
 def command(
     *, book_path: Path, title: str, owner: str, initials: str | None, zone: str, units: str, as_json: bool
