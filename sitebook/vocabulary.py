@@ -160,6 +160,7 @@ POSITION_SOURCE = Words(
     {
         "gpx": "a satellite receiver's waypoint",
         "photo": "a photo's own position",
+        "phone": "the position a telephone gave when the entry was made",
         "track": "a recorded track, at the instant of a photo",
         "map": "tapped or read off a map",
         "typed": "typed as numbers",
