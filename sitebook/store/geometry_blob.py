@@ -65,6 +65,12 @@ def is_empty(blob: bytes) -> bool:
     return bool(blob[3] & _EMPTY)
 
 
+def srs_id(blob: bytes) -> int:
+    """Give the reference system the blob says its coordinates are in."""
+    (found,) = struct.unpack(("<" if blob[3] & _LITTLE_ENDIAN else ">") + "i", blob[4:8])
+    return int(found)
+
+
 def _body_start(blob: bytes) -> int:
     envelope = (blob[3] >> 1) & 7 if len(blob) > _HEADER_BYTES else len(_ENVELOPE_BYTES)
     if blob[:2] != MAGIC or envelope >= len(_ENVELOPE_BYTES):

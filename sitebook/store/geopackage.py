@@ -16,6 +16,9 @@ FORMAT_VERSION = 10400
 BOOKKEEPING_FREE = ("alembic_version",)
 """Tables not listed in gpkg_contents: their key is not an INTEGER (GeoPackage, requirement 119)."""
 
+TRIGGERS = ("insert", "update2", "update4", "update5", "update6", "update7", "delete")
+"""What keeps an index true, by the names the standard gives them."""
+
 _RTREE_DEFINITION = "http://www.geopackage.org/spec120/#extension_rtree"
 
 _BASE_TABLES = (

@@ -9,12 +9,12 @@ from sitebook.records.results.listing import CheckLine
 from sitebook.store import check, rows
 from sitebook.store import upgrade as store_upgrade
 from sitebook.store.book import Book
-from sitebook.work.answer import Answer
+from sitebook.work.answer import Answer, Progress, silent
 
 
-def look_over(book: Book) -> Answer[tuple[CheckLine, ...]]:
-    """Answer what is wrong with the book's file, each thing looked at on its own line."""
-    return Answer(check.look_over(book))
+def look_over(book: Book, progress: Progress = silent) -> Answer[tuple[CheckLine, ...]]:
+    """Answer what is wrong with the book and its photos, each thing looked at on its own line."""
+    return Answer(check.look_over(book, progress))
 
 
 def bring_up_to_date(path: Path) -> Answer[Path | None]:

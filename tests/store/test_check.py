@@ -14,7 +14,7 @@ from sitebook.store.geopackage import register_functions
 from tests.work import books
 
 SITE = """INSERT INTO site (uuid, created_at, changed_at, name, sensitivity, geom)
-    VALUES ('s', '', '', 'A', '', {})"""
+    VALUES ('s', '2025-10-01T12:00:00.000Z', '2025-10-01T12:00:00.000Z', 'A', 'withheld', {})"""
 BLOB = "x'47500001e61000000101000000000000000000f03f0000000000000040'"
 BROKEN = {
     "references between tables": (

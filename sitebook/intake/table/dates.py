@@ -7,12 +7,8 @@ import datetime
 import re
 from dataclasses import dataclass
 
-from sitebook.citations import Cited
 from sitebook.intake.cells import CellError
-
-EARLIEST_YEAR = Cited(1700.0, "year", "ours", "our choice")
-LATEST_YEAR = Cited(2200.0, "year", "ours", "our choice")
-"""A year outside these two is taken for a slip of the pen."""
+from sitebook.records.years import EARLIEST_YEAR, LATEST_YEAR
 
 MONTH_WORDS: dict[str, str] = {
     "English": (

@@ -59,10 +59,13 @@ class CheckLine:
         What it is, in words.
     faults
         What is wrong, each in words; empty where nothing was found.
+    remarks
+        What she may want to know and is no fault.
     """
 
     looked_at: str
     faults: tuple[str, ...]
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
