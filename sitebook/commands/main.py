@@ -25,8 +25,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "map": ("map", "Draw the map of sites, trees and finds as one offline page."),
     "calendar": ("season", "Draw when taxa fruit at your sites as one offline page."),
     "contamination": ("contamination", "Say what mapped roads may have left on a place."),
+    "backup": ("backup", "Copy book and photos into one zip, read back and checked."),
+    "restore": ("restore", "Take book and photos out of a backup, where no book lies."),
     "upgrade": ("upgrade", "Bring an older book up to date, after a copy."),
-    "check": ("check", "Look whether the book's file is whole."),
+    "check": ("check", "Look whether book and photos are whole."),
 }
 """Each command with its file and its one line, so that --help loads none of them."""
 

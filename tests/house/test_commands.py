@@ -23,6 +23,8 @@ PLANNED = {
     "map",
     "calendar",
     "contamination",
+    "backup",
+    "restore",
     "upgrade",
     "check",
 }
