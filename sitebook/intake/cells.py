@@ -12,8 +12,42 @@ YES = frozenset({"yes", "y", "true", "1"})
 NO = frozenset({"no", "n", "false", "0"})
 
 
+LONGEST_TEXT = 10_000
+"""More signs than this are no name and no note."""
+
+LONGEST_SHORT_TEXT = 200
+"""More signs than this are no code and no name of a station."""
+
+CONTROL_SIGNS = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
+LONGEST_SAID = 1000
+
+
 class CellError(ValueError):
     """The text of a cell does not say what its column wants; the message says so in words."""
+
+    def __str__(self) -> str:
+        said = super().__str__()
+        if len(said) <= LONGEST_SAID:
+            return said
+        return f"{said[: LONGEST_SAID // 2]} ... {said[-LONGEST_SAID // 2 :]}"
+
+
+def plain_text(text: str, most: int = LONGEST_TEXT) -> str:
+    """Give a text back that no control sign stands in and that is no longer than it may be.
+
+    Raises
+    ------
+    CellError
+        When it holds control signs, which terminals obey, or more signs than the most.
+    """
+    if len(text) > most or CONTROL_SIGNS.search(text):
+        raise CellError(f"holds control signs or more than {most} signs")
+    return text
+
+
+def short_text(text: str) -> str:
+    """Give a code or a short name back, its blanks made single; raises as `plain_text` does."""
+    return plain_text(" ".join(text.split()), LONGEST_SHORT_TEXT)
 
 
 def number(text: str) -> float | None:

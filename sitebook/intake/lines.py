@@ -10,15 +10,26 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from sitebook.citations import Cited
-from sitebook.errors import FileUnreadable
+from sitebook.errors import FileTooLarge, FileUnreadable
 from sitebook.intake.files import read_bytes
 from sitebook.records.incoming import SortedLine
 
 MOST_MIB = Cited(64.0, "MiB", "ours", "our choice")
 """Largest text table that is read."""
 
+MOST_COLUMNS = Cited(500.0, "1", "ours", "our choice")
+"""More columns than this no table of hers has."""
+
+MOST_LINES = Cited(500_000.0, "1", "ours", "our choice")
+MOST_CELLS = Cited(5_000_000.0, "1", "ours", "our choice")
+"""Lines, and lines times columns, of the largest table that is read."""
+
+LONGEST_LINE = Cited(1_000_000.0, "1", "ours", "our choice")
+"""Signs of the longest line that is read."""
+
 DELIMITERS = ",;\t"
 LONGEST_TEXT_KEPT = 500
+TOO_LONG = f"a cell holds more than {csv.field_size_limit():,} signs"
 
 
 @dataclass(frozen=True)
@@ -87,20 +98,33 @@ def read_lines(path: Path) -> Lines:
     ------
     FileUnreadable
         When the file is no text, has no header, names a column twice, or a quotation never ends.
-    FileTooLarge, FileMissing, FileNotRecognised
+    FileTooLarge
+        When it has more bytes, columns or cells than are read.
+    FileMissing, FileNotRecognised
         As `files.read_bytes`.
     """
-    text, notes = _decoded(path)
+    text, notes = read_text(path)
     return table_from_text(text, where=str(path), notes=notes)
 
 
-def table_from_text(text: str, *, where: str, notes: tuple[str, ...] = ()) -> Lines:
-    """Cut text into numbered rows; raises FileUnreadable as `read_lines` does."""
-    cutter = _Cutter(where, list(io.StringIO(text, newline=None)))
+def table_from_text(
+    text: str, *, where: str, notes: tuple[str, ...] = (), names: tuple[str, ...] = ()
+) -> Lines:
+    """Cut text into numbered rows; a table without a header takes its names from the caller.
+
+    Raises
+    ------
+    FileUnreadable, FileTooLarge
+        As `read_lines`.
+    """
+    cutter = _Cutter(where, lines_of(text, where))
     cutter.set_delimiter()
     records = cutter.records()
-    _, names = next(records, (0, list[str]()))
-    header = _header(names, where, broken=bool(cutter.refused))
+    if not names:
+        _, written = next(records, (0, list[str]()))
+        _require_no_giant(len(written), len(cutter.lines), where)
+        names = _header(written, where, broken=bool(cutter.refused))
+    header = names
     rows, refused = [], list[SortedLine]()
     for line_number, cells in records:
         if len(cells) > len(header) and any(cells[len(header) :]):
@@ -119,6 +143,36 @@ def table_from_text(text: str, *, where: str, notes: tuple[str, ...] = ()) -> Li
         cutter.delimiter,
         cutter.texts,
     )
+
+
+def lines_of(text: str, where: str) -> list[str]:
+    """Cut a text at its line ends; raises FileTooLarge for a giant among them or too many."""
+    lines = list(io.StringIO(text, newline=None))
+    longest = max(map(len, lines), default=0)
+    if longest > LONGEST_LINE.value:
+        number = next(n for n, line in enumerate(lines, start=1) if len(line) == longest)
+        raise FileTooLarge(
+            f"line {number} holds {longest:,} signs; at most {LONGEST_LINE.value:,.0f} are read",
+            remedy="Look whether its line ends were lost.",
+            where=where,
+        )
+    if len(lines) > MOST_LINES.value:
+        raise _too_large(
+            f"the file holds {len(lines):,} lines; at most {MOST_LINES.value:,.0f} are read", where
+        )
+    return lines
+
+
+def _require_no_giant(columns: int, lines: int, where: str) -> None:
+    if columns > MOST_COLUMNS.value:
+        raise _too_large(f"the table has {columns:,} columns; at most {MOST_COLUMNS.value:g} are read", where)
+    if columns * lines > MOST_CELLS.value:
+        told = f"the table has {lines:,} lines of {columns} columns"
+        raise _too_large(f"{told}; at most {MOST_CELLS.value:,.0f} cells are read", where)
+
+
+def _too_large(what: str, where: str) -> FileTooLarge:
+    return FileTooLarge(what, remedy="Cut it into smaller files.", where=where)
 
 
 def _too_many(how_many: int, header: tuple[str, ...]) -> str:
@@ -142,8 +196,24 @@ def _header(cells: list[str], where: str, *, broken: bool) -> tuple[str, ...]:
     raise FileUnreadable(what, remedy=remedy, where=where)
 
 
-def _decoded(path: Path) -> tuple[str, tuple[str, ...]]:
-    raw = read_bytes(path, MOST_MIB)
+def read_text(path: Path, most_mib: Cited | None = None) -> tuple[str, tuple[str, ...]]:
+    """Give the text of a file in any of the usual encodings, with notes on how it was written.
+
+    Parameters
+    ----------
+    path
+        The file.
+    most_mib
+        Largest size taken [MiB]; None: that of a table.
+
+    Raises
+    ------
+    FileUnreadable
+        When the file is no text.
+    FileTooLarge, FileMissing, FileNotRecognised
+        As `files.read_bytes`.
+    """
+    raw = read_bytes(path, most_mib or MOST_MIB)
     marked = raw[:2] in {b"\xff\xfe", b"\xfe\xff"}
     encodings = ("utf-16",) if marked else ("utf-8-sig", "cp1252")
     for encoding in encodings:
@@ -227,6 +297,6 @@ class _Cutter:
                 where=f"{self.where}, line {start + 1}",
             ) from reason
         text = self.lines[start].strip()[:LONGEST_TEXT_KEPT]
-        self.refused.append(
-            SortedLine("refused", "a quotation mark stands in the middle of a cell", start + 1, text)
-        )
+        too_long = "field limit" in str(reason)
+        why = TOO_LONG if too_long else "a quotation mark stands in the middle of a cell"
+        self.refused.append(SortedLine("refused", why, start + 1, text))

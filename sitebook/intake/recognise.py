@@ -78,9 +78,9 @@ def recognise(path: Path) -> Format:
     """Tell which reader a file goes to.
 
     Pictures go by their first bytes, XML by its root element, map extracts by their first block, text
-    by its header: a header with local_date and at least one of rain_mm, temp_min_degc and temp_max_degc
-    is daily weather, any other header is a table. A first line "# sitebook table: KIND" decides before
-    the header.
+    by its header: one that `weather.formats` knows, as local_date with rain_mm, is daily weather, and so
+    are the lines without a header that it knows; any other header is a table. A first line
+    "# sitebook table: KIND" decides before the header.
 
     Parameters
     ----------

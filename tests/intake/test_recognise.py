@@ -50,6 +50,13 @@ def named(tmp_path: Path) -> Callable[[str, bytes], Path]:
         (b"station,local_date,rain_mm\nA,2024-01-01,1\n", "weather"),
         (b"\xef\xbb\xbf# own: yes\nlocal_date;temp_min_degc\n2024-01-01;2,5\n", "weather"),
         (b"# sitebook table: weather\nlocal_date,rain_mm\n", "weather"),
+        (b"# zone: UTC\nUSC00368449200001PRCP    0  0    0  0\n", "weather"),
+        (b"USW00094728,20140101,PRCP,0,,,W,2400\n", "weather"),
+        (b"date,attr,value,a,b,c,d\n20140101,PRCP,0,,,W,2400\n", "weather"),
+        (b'"STATION","DATE","LATITUDE","PRCP","PRCP_ATTRIBUTES"\n', "weather"),
+        (b"STATION,DATE,MAX,MAX_ATTRIBUTES,PRCP,FRSHTT\n", "weather"),
+        (b"gauge,read_on,rain_mm\nGarden,2025-10-03,3\n", "weather"),
+        (b"date,precipitation,temp_max,temp_min,wind,weather\n", "weather"),
         (b"site,local_date,search_minutes,reason\nGarden,2024-01-01,30,planned\n", "table"),
         (b"# sitebook table: visit\nsite,local_date,rain_mm\n", "table"),
         (b"scientificName;eventDate\nBoletus edulis;1994\n", "table"),
@@ -82,7 +89,6 @@ def test_contents_decide_and_the_name_does_not(
         (gzip.compress(GPX), "osm.bz2 alone"),
         (bz2.compress(GPX), "osm.bz2 alone"),
         (bytes(range(256)), "no text"),
-        (b"USC00368449200001PRCP    0  0    0  0\n", "fixed-width"),
     ],
 )
 def test_other_kinds_are_refused_politely(

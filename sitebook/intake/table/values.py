@@ -15,10 +15,8 @@ from sitebook.intake.table import dates, places, times
 from sitebook.intake.table.columns import TableColumn
 from sitebook.vocabulary import QUALIFIER, Words
 
-LONGEST_TEXT = 10_000
 LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 COUNTRY = re.compile(r"[A-Za-z]{2}")
-CONTROL_SIGNS = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 LIMITS: dict[str, tuple[float, float]] = {
     "elevation_m": (-500.0, 9000.0),
@@ -83,8 +81,7 @@ def read_value(column: TableColumn, text: str, around: Surroundings) -> object:
     CellError
         In words that name what is allowed.
     """
-    if len(text) > LONGEST_TEXT or CONTROL_SIGNS.search(text):
-        raise CellError(f"holds control signs or more than {LONGEST_TEXT} signs")
+    cells.plain_text(text)
     if column.reads_as == "instant":
         return times.read_instant(text, around.day, around.zone)
     if column.reads_as in {"number", "whole", "longitude", "latitude"}:
