@@ -34,10 +34,15 @@ def remaining_fraction(days: ArrayLike, dt50_days: ArrayLike) -> Floats:
     ValueError
         When a time is negative or missing, or a half-life is not above 0.
     """
+    _refuse_impossible(days, dt50_days)
     time, half_life = np.broadcast_arrays(np.asarray(days, np.float64), np.asarray(dt50_days, np.float64))
+    return np.asarray(np.exp2(-time / half_life))
+
+
+def _refuse_impossible(days: ArrayLike, dt50_days: ArrayLike) -> None:
+    time, half_life = np.asarray(days, np.float64), np.asarray(dt50_days, np.float64)
     if not (np.all(time >= 0.0) and np.all(np.isfinite(time)) and np.all(half_life > 0.0)):
         raise ValueError("days are 0 or more, and a half-life is above 0")
-    return np.asarray(np.exp2(-time / half_life))
 
 
 def time_weighted_mean(days: ArrayLike, dt50_days: ArrayLike) -> Floats:
@@ -48,11 +53,11 @@ def time_weighted_mean(days: ArrayLike, dt50_days: ArrayLike) -> Floats:
     days, dt50_days
         As in `remaining_fraction`.
     """
-    left = remaining_fraction(days, dt50_days)
+    _refuse_impossible(days, dt50_days)
     time, half_life = np.broadcast_arrays(np.asarray(days, np.float64), np.asarray(dt50_days, np.float64))
     folds = np.log(2.0) * time / half_life
-    small = folds < 1e-9
-    return np.asarray(np.where(small, 1.0 - folds / 2.0, (1.0 - left) / np.where(small, 1.0, folds)))
+    still = folds == 0.0
+    return np.asarray(np.where(still, 1.0, -np.expm1(-folds) / np.where(still, 1.0, folds)))
 
 
 def remaining_band(days: ArrayLike, dt50_days: ArrayLike) -> tuple[Floats, Floats, Floats]:
