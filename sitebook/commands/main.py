@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import importlib
 import os
 import sys
@@ -11,7 +12,7 @@ from pathlib import Path
 import click
 
 import sitebook
-from sitebook.errors import SitebookError
+from sitebook.errors import FileNotWritable, SitebookError
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("new", "Make a new, empty book."),
@@ -33,6 +34,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
 """Each command with its file and its one line, so that --help loads none of them."""
 
 INPUT_WRONG, OURS_WRONG = 2, 1
+_DISK = (errno.ENOSPC, errno.EROFS, errno.EIO)
 
 
 class _Lazy(click.Group):
@@ -109,9 +111,22 @@ def _run() -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception as error:  # noqa: BLE001 - no traceback may reach a person
+        return _unexpected(error)
+    return status if isinstance(status, int) else 0
+
+
+def _unexpected(error: Exception) -> int:
+    """Tell a fault of ours, or that the answer found no room where it was sent."""
+    if not isinstance(error, OSError) or error.errno not in _DISK:
         click.echo(f"sitebook: {_kept_trace(error)}", err=True)
         return OURS_WRONG
-    return status if isinstance(status, int) else 0
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    told = FileNotWritable(
+        f"the answer cannot be written where it should go ({error.strerror})",
+        remedy="Make room there, then give the command again.",
+    )
+    click.echo(f"sitebook: {told}", err=True)
+    return INPUT_WRONG
 
 
 def _kept_trace(error: Exception) -> str:

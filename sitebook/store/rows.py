@@ -23,6 +23,7 @@ from sqlalchemy import (
 )
 from sqlalchemy import table as named_table
 
+from sitebook import errors
 from sitebook.records.columns import meanings
 from sitebook.records.hanging import ENDS, READ_THROUGH
 from sitebook.records.kinds import KINDS, table_name
@@ -111,7 +112,14 @@ def records(book: Book, kind: type[R], *conditions: ColumnElement[bool], withdra
     statement = select(table).where(*conditions).order_by(table.c.id)
     if not withdrawn:
         statement = statement.where(in_view(table.name))
-    return [kind(**row) for row in book.connection.execute(statement).mappings()]
+    try:
+        return [kind(**row) for row in book.connection.execute(statement).mappings()]
+    except (ValueError, TypeError) as error:
+        raise errors.BookDamaged(
+            f"table {table.name} holds a value that cannot be read ({error})",
+            where=str(book.path),
+            remedy="Run `sitebook check`, which names the row, and go back to your last copy.",
+        ) from error
 
 
 def in_window(book: Book, kind: type[R], window: Window, *conditions: ColumnElement[bool]) -> list[R]:
@@ -137,6 +145,17 @@ def by_uuid(book: Book, kind: type[R], uuids: Iterable[str]) -> dict[str, R]:
         for record in records(book, kind, table.c.uuid.in_(part), withdrawn=True):
             found[record.uuid] = record  # type: ignore[attr-defined]
     return found
+
+
+def ids_by(book: Book, kind: type[Row], columns: Sequence[str]) -> dict[tuple[object, ...], int]:
+    """Give the id of each row of a kind by some of its columns, withdrawn rows among them.
+
+    Rows in which one of the columns is empty are left out.
+    """
+    table = table_for(kind)
+    chosen = [table.c[name] for name in columns]
+    statement = select(*chosen, table.c.id).where(*(c.is_not(None) for c in chosen))
+    return {tuple(row[:-1]): row[-1] for row in book.connection.execute(statement)}
 
 
 def how_many(book: Book, kind: type[Row]) -> int:
