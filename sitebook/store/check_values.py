@@ -15,6 +15,7 @@ from sitebook.records.years import EARLIEST_YEAR, LATEST_YEAR
 from sitebook.store import geometry_blob
 from sitebook.store.asking import asked, told
 from sitebook.store.book import Book
+from sitebook.store.photo_rows import SHOWN
 
 _KEPT_AS: dict[type, str] = {
     str: "'text'",
@@ -99,7 +100,7 @@ def geometries(book: Book) -> tuple[str, ...]:
 
 def one_alone(book: Book) -> tuple[str, ...]:
     """Give the rows in which of several columns not exactly one is filled."""
-    shows = [c for c, m in meanings(KINDS["photo_link"]).items() if m.refers and c != "photo_id"]
+    shows = [f"{kind}_id" for kind in SHOWN]
     faults: list[str] = []
     for name, columns in {"photo_link": shows, "permission_closed_day": ["weekday", "closed_on"]}.items():
         filled = " + ".join(f'("{column}" NOTNULL)' for column in columns)
