@@ -10,12 +10,17 @@ from sitebook.records.find import Determination, Find
 from sitebook.records.kinds import KINDS
 from sitebook.records.results.listing import Listing, Shown
 from sitebook.records.standing import Row
+from sitebook.records.weather import WeatherStation
 from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer
 from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.naming import pick
+from sitebook.work.weather import days_of
+
+_MOST_DIGITS = 19
+"""No row has so long a key, and the book's file could not hold it."""
 
 _NOT_SHOWN = ("created_at", "changed_at", "entered_by", "batch_id", "withdrawn_at")
 _HANGS_ON: dict[str, tuple[tuple[str, str], ...]] = {
@@ -82,7 +87,9 @@ def show(book: Book, kind: str, name: str) -> Answer[Shown]:
         hanging = rows.records(book, part_kind, rows.table_for(part_kind).c[column] == key)
         if hanging:
             parts.append(_listing(book, part, hanging, names))
-    return Answer(Shown(kind, names.shown.get(kind, {}).get(key, name), values, tuple(parts)))
+    called = names.shown.get(kind, {}).get(key, name)
+    days = days_of(book, record) if isinstance(record, WeatherStation) else None
+    return Answer(Shown(kind, called, values, tuple(parts), days))
 
 
 def _key_of(book: Book, kind: str, name: str, names: Names) -> int:
@@ -90,7 +97,11 @@ def _key_of(book: Book, kind: str, name: str, names: Names) -> int:
     if "uuid" in meanings(record) and (found := rows.by_uuid(book, record, [name])):
         return found[name].id or 0
     table = rows.table_for(record)
-    if name.isdigit() and rows.records(book, record, table.c.id == int(name), withdrawn=True):
+    if (
+        name.isdecimal()
+        and len(name) < _MOST_DIGITS
+        and rows.records(book, record, table.c.id == int(name), withdrawn=True)
+    ):
         return int(name)
     return pick(book, kind, name, names)
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sitebook.citations import Mark
+from sitebook.records.results.weather import StationDays
 
 
 @dataclass(frozen=True)
@@ -41,12 +42,15 @@ class Shown:
         Its columns and values; references stand as names.
     parts
         Other records that refer to it, by kind.
+    days
+        The days of a weather station, counted; None for any other kind.
     """
 
     kind: str
     called: str
     values: Mapping[str, object]
     parts: tuple[Listing, ...]
+    days: StationDays | None = None
 
 
 @dataclass(frozen=True)
