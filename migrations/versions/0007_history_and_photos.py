@@ -4,23 +4,19 @@ import sqlalchemy as sa
 from alembic import op
 
 from sitebook.store.column_types import Geom, Instant
+from sitebook.store.references import refers
 
 revision = "0007"
 down_revision = "0006"
 
 
-def upgrade() -> None:
+def _change() -> None:
     op.create_table(
         "change",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("act", sa.Text(), nullable=False),
         sa.Column("made_at", Instant(), nullable=False),
-        sa.Column(
-            "made_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_change_made_by_person"),
-            nullable=True,
-        ),
+        refers("change", "made_by", "person", nullable=True),
         sa.Column("command_name", sa.Text(), nullable=False),
         sa.Column("table_name", sa.Text(), nullable=False),
         sa.Column("row_uuid", sa.Text(), nullable=False),
@@ -28,28 +24,23 @@ def upgrade() -> None:
         sa.Column("old_value", sa.Text(), nullable=True),
         sa.Column("new_value", sa.Text(), nullable=True),
         sa.Column("undoes", sa.Text(), nullable=True),
+        refers("change", "batch_id", "import_batch", nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_change"),
     )
     op.create_index("ix_change_made_by", "change", ["made_by"])
+    op.create_index("ix_change_act", "change", ["act"])
+    op.create_index("ix_change_table_name_row_uuid", "change", ["table_name", "row_uuid"])
 
+
+def _conflict() -> None:
     op.create_table(
         "conflict",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_conflict_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_conflict_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("conflict", "entered_by", "person", nullable=True),
+        refers("conflict", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column("table_name", sa.Text(), nullable=False),
         sa.Column("row_uuid", sa.Text(), nullable=False),
@@ -63,15 +54,12 @@ def upgrade() -> None:
         sa.UniqueConstraint("uuid", name="uq_conflict_uuid"),
     )
 
+
+def _entry_line() -> None:
     op.create_table(
         "entry_line",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_entry_line_batch_id_import_batch"),
-            nullable=False,
-        ),
+        refers("entry_line", "batch_id", "import_batch", nullable=False),
         sa.Column("sheet_uuid", sa.Text(), nullable=False),
         sa.Column("entry_uuid", sa.Text(), nullable=False),
         sa.Column("entry_kind", sa.Text(), nullable=False),
@@ -82,31 +70,18 @@ def upgrade() -> None:
         sa.UniqueConstraint("entry_uuid", "seq", "line_sum", name="uq_entry_line_entry_uuid_seq_line_sum"),
     )
 
+
+def _number_block() -> None:
     op.create_table(
         "number_block",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_number_block_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_number_block_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("number_block", "entered_by", "person", nullable=True),
+        refers("number_block", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
-        sa.Column(
-            "collector_id",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_number_block_collector_id_person"),
-            nullable=False,
-        ),
+        refers("number_block", "collector_id", "person", nullable=False),
         sa.Column("first_number", sa.Integer(), nullable=False),
         sa.Column("last_number", sa.Integer(), nullable=False),
         sa.Column("reserved_for", sa.Text(), nullable=False),
@@ -115,24 +90,16 @@ def upgrade() -> None:
     )
     op.create_index("ix_number_block_collector_id", "number_block", ["collector_id"])
 
+
+def _photo() -> None:
     op.create_table(
         "photo",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_photo_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_photo_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("photo", "entered_by", "person", nullable=True),
+        refers("photo", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column("sha256", sa.Text(), nullable=False),
         sa.Column("file_name", sa.Text(), nullable=False),
@@ -153,93 +120,42 @@ def upgrade() -> None:
         sa.UniqueConstraint("sha256", name="uq_photo_sha256"),
     )
 
+
+def _photo_tag() -> None:
     op.create_table(
         "photo_tag",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_photo_tag_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_photo_tag_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("photo_tag", "entered_by", "person", nullable=True),
+        refers("photo_tag", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
         sa.Column("file_name", sa.Text(), nullable=False),
         sa.Column("tag_number", sa.Integer(), nullable=False),
-        sa.Column(
-            "photo_id",
-            sa.Integer(),
-            sa.ForeignKey("photo.id", name="fk_photo_tag_photo_id_photo"),
-            nullable=True,
-        ),
+        refers("photo_tag", "photo_id", "photo", nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_photo_tag"),
         sa.UniqueConstraint("uuid", name="uq_photo_tag_uuid"),
     )
     op.create_index("ix_photo_tag_photo_id", "photo_tag", ["photo_id"])
 
+
+def _photo_link() -> None:
     op.create_table(
         "photo_link",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uuid", sa.Text(), nullable=False),
         sa.Column("created_at", Instant(), nullable=False),
         sa.Column("changed_at", Instant(), nullable=False),
-        sa.Column(
-            "entered_by",
-            sa.Integer(),
-            sa.ForeignKey("person.id", name="fk_photo_link_entered_by_person"),
-            nullable=True,
-        ),
-        sa.Column(
-            "batch_id",
-            sa.Integer(),
-            sa.ForeignKey("import_batch.id", name="fk_photo_link_batch_id_import_batch"),
-            nullable=True,
-        ),
+        refers("photo_link", "entered_by", "person", nullable=True),
+        refers("photo_link", "batch_id", "import_batch", nullable=True),
         sa.Column("withdrawn_at", Instant(), nullable=True),
-        sa.Column(
-            "photo_id",
-            sa.Integer(),
-            sa.ForeignKey("photo.id", name="fk_photo_link_photo_id_photo"),
-            nullable=False,
-        ),
-        sa.Column(
-            "find_id",
-            sa.Integer(),
-            sa.ForeignKey("find.id", name="fk_photo_link_find_id_find"),
-            nullable=True,
-        ),
-        sa.Column(
-            "site_id",
-            sa.Integer(),
-            sa.ForeignKey("site.id", name="fk_photo_link_site_id_site"),
-            nullable=True,
-        ),
-        sa.Column(
-            "host_tree_id",
-            sa.Integer(),
-            sa.ForeignKey("host_tree.id", name="fk_photo_link_host_tree_id_host_tree"),
-            nullable=True,
-        ),
-        sa.Column(
-            "visit_id",
-            sa.Integer(),
-            sa.ForeignKey("visit.id", name="fk_photo_link_visit_id_visit"),
-            nullable=True,
-        ),
-        sa.Column(
-            "permission_id",
-            sa.Integer(),
-            sa.ForeignKey("permission.id", name="fk_photo_link_permission_id_permission"),
-            nullable=True,
-        ),
+        refers("photo_link", "photo_id", "photo", nullable=False),
+        refers("photo_link", "find_id", "find", nullable=True),
+        refers("photo_link", "site_id", "site", nullable=True),
+        refers("photo_link", "host_tree_id", "host_tree", nullable=True),
+        refers("photo_link", "visit_id", "visit", nullable=True),
+        refers("photo_link", "permission_id", "permission", nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_photo_link"),
         sa.UniqueConstraint("uuid", name="uq_photo_link_uuid"),
         sa.UniqueConstraint(
@@ -258,15 +174,12 @@ def upgrade() -> None:
     op.create_index("ix_photo_link_site_id", "photo_link", ["site_id"])
     op.create_index("ix_photo_link_visit_id", "photo_link", ["visit_id"])
 
+
+def _photo_thumbnail() -> None:
     op.create_table(
         "photo_thumbnail",
         sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column(
-            "photo_id",
-            sa.Integer(),
-            sa.ForeignKey("photo.id", name="fk_photo_thumbnail_photo_id_photo"),
-            nullable=False,
-        ),
+        refers("photo_thumbnail", "photo_id", "photo", nullable=False),
         sa.Column("media_type", sa.Text(), nullable=False),
         sa.Column("width_px", sa.Integer(), nullable=False),
         sa.Column("height_px", sa.Integer(), nullable=False),
@@ -274,6 +187,18 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name="pk_photo_thumbnail"),
         sa.UniqueConstraint("photo_id", name="uq_photo_thumbnail_photo_id"),
     )
+
+
+def upgrade() -> None:
+    """Bring in changes, conflicts, number blocks and photos."""
+    _change()
+    _conflict()
+    _entry_line()
+    _number_block()
+    _photo()
+    _photo_tag()
+    _photo_link()
+    _photo_thumbnail()
     for table in ("site", "host_tree"):
         op.execute(f"ALTER TABLE {table} ADD COLUMN merged_into INTEGER REFERENCES {table} (id)")
         op.create_index(f"ix_{table}_merged_into", table, ["merged_into"])

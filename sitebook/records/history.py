@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
+from typing import ClassVar
 
 from sitebook import vocabulary
 from sitebook.records.columns import column
@@ -14,16 +15,19 @@ from sitebook.records.standing import Row, Standing
 class Change(Row):
     """One column of one row set by one act; rows are only ever added."""
 
+    GROUPS_INDEXED: ClassVar[tuple[tuple[str, ...], ...]] = (("act",), ("table_name", "row_uuid"))
+
     act: str = column("all changes of one command share it, UUID")
     made_at: datetime.datetime = column("instant, UTC")
     made_by: int | None = column("who made it", null="the owner", refers="person")
     command_name: str = column("command it was made with")
     table_name: str = column("table of the row")
-    row_uuid: str = column("UUID of the row")
-    column_name: str = column("column that was set; created_at: the row was made")
+    row_uuid: str = column("UUID of the row; of a row without one, what tells it from others, as JSON")
+    column_name: str = column("column that was set; created_at or id: the row was made")
     old_value: str | None = column("value before, as text", null="was empty")
     new_value: str | None = column("value after, as text", null="is empty")
-    undoes: str | None = column("act that this one takes back", null="takes nothing back")
+    undoes: str | None = column("act or import that this one takes back", null="takes nothing back")
+    batch_id: int | None = column("import whose file said so", null="typed", refers="import_batch")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,6 +15,8 @@ class Row:
 
     GROUPS_UNIQUE: ClassVar[tuple[tuple[str, ...], ...]] = ()
     """Groups of columns that no two rows share."""
+    GROUPS_INDEXED: ClassVar[tuple[tuple[str, ...], ...]] = ()
+    """Groups of columns by which rows are looked up in bulk."""
 
     id: int | None = column("key inside this book alone", null="not kept yet")
 

@@ -1,13 +1,14 @@
-"""Writes down every change of a row before it is made, and takes changes back by further ones."""
+"""Writes down every change of a row before it is made, so that it can be told and taken back."""
 
 from __future__ import annotations
 
 import datetime
 import json
 import uuid
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import TypeVar
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -19,8 +20,13 @@ from sitebook.records.standing import Row
 from sitebook.store import rows
 from sitebook.store.book import Book, writing
 
+R = TypeVar("R", bound=Row)
+
 MADE = "created_at"
 """Column by whose setting a change says that the row was made."""
+THERE = "id"
+"""Column by which a change says that a link, a row without a UUID, was made or taken away."""
+YES = "yes"
 
 _ACT = "act"
 
@@ -36,7 +42,7 @@ class Act:
     made_at
         Its instant, UTC.
     undoes
-        Act that it takes back; None for one that takes nothing back.
+        Act or import that it takes back; None for one that takes nothing back.
     """
 
     command_name: str
@@ -68,7 +74,14 @@ def act_of(book: Book) -> Act | None:
     return found if isinstance(found, Act) else None
 
 
-def amend(book: Book, record: Row, values: Mapping[str, object]) -> bool:
+def _required_act(book: Book) -> Act:
+    act = act_of(book)
+    if act is None:
+        raise ValueError("a change belongs to an act")
+    return act
+
+
+def amend(book: Book, record: Row, values: Mapping[str, object], *, batch_id: int | None = None) -> bool:
     """Set columns of one row and write down what they held; gives whether anything differed.
 
     Raises
@@ -76,50 +89,131 @@ def amend(book: Book, record: Row, values: Mapping[str, object]) -> bool:
     ValueError
         Outside an act, or for a row that was never kept.
     """
-    act = act_of(book)
-    if act is None or record.id is None:
-        raise ValueError("a change belongs to an act, and to a row that is kept")
-    kind = type(record)
-    set_anew = {c: v for c, v in values.items() if as_text(getattr(record, c)) != as_text(v)}
-    if not set_anew:
-        return False
-    before = {c: as_text(getattr(record, c)) for c in set_anew}
-    changes = [_change(act, record, c, (before[c], as_text(v))) for c, v in set_anew.items()]
+    return amend_all(book, [(record, values)], batch_id=batch_id) == 1
+
+
+def amend_all(
+    book: Book, wanted: Sequence[tuple[Row, Mapping[str, object]]], *, batch_id: int | None = None
+) -> int:
+    """Set columns of many rows and write down what they held; gives how many rows differed.
+
+    Parameters
+    ----------
+    book
+        The open book, inside an act.
+    wanted
+        Each row with its new values; a row stands here once.
+    batch_id
+        Import whose file says so; None where none does.
+
+    Raises
+    ------
+    ValueError
+        Outside an act, or for a row that was never kept.
+    """
+    act = _required_act(book)
+    changes: list[Change] = []
+    alike: dict[tuple[type[Row], tuple[str, ...]], list[Mapping[str, object]]] = {}
+    differing = 0
+    for record, values in wanted:
+        if record.id is None:
+            raise ValueError("a row that was never kept cannot be changed")
+        before = {c: as_text(getattr(record, c)) for c in values}
+        new = {c: v for c, v in values.items() if before[c] != as_text(v)}
+        if not new:
+            continue
+        differing += 1
+        changes += [_change(act, record, c, (before[c], as_text(v)), batch_id) for c, v in new.items()]
+        if "changed_at" in column_types(type(record)):
+            new = {"changed_at": act.made_at} | new
+        alike.setdefault((type(record), tuple(sorted(new))), []).append({"id": record.id} | new)
     rows.insert(book, changes)
-    if "changed_at" in column_types(kind) and "changed_at" not in set_anew:
-        set_anew["changed_at"] = act.made_at
-    rows.update(book, kind, record.id, set_anew)
-    return True
+    for (kind, columns), sets in alike.items():
+        rows.update_all(book, kind, columns, sets)
+    return differing
 
 
-def note_made(book: Book, records: Sequence[Row]) -> None:
-    """Write down that records of hers were made in the act under way."""
-    act = act_of(book)
-    if act is None:
-        raise ValueError("a record is made in an act")
-    made = [_change(act, record, MADE, (None, as_text(act.made_at))) for record in records]
+def note_made(book: Book, records: Iterable[Row], *, batch_id: int | None = None) -> None:
+    """Write down that records were made in the act under way."""
+    act = _required_act(book)
+    made = [
+        _change(act, record, THERE, (None, YES), batch_id)
+        if is_link(type(record))
+        else _change(act, record, MADE, (None, as_text(act.made_at)), batch_id)
+        for record in records
+    ]
     rows.insert(book, made)
 
 
-def _change(act: Act, record: Row, column: str, old_and_new: tuple[str | None, str | None]) -> Change:
+def is_link(kind: type[Row]) -> bool:
+    """Whether rows of a kind carry neither a UUID nor an import: made and taken away, never changed."""
+    return not {"uuid", "batch_id"} & set(column_types(kind))
+
+
+def link(book: Book, records: Sequence[Row]) -> None:
+    """Make links, and write it down."""
+    for record in records:
+        rows.insert(book, [record])
+    note_made(book, records)
+
+
+def unlink(book: Book, records: Sequence[Row]) -> None:
+    """Take links away, and write it down."""
+    act = _required_act(book)
+    rows.insert(book, [_change(act, record, THERE, (YES, None), None) for record in records])
+    for record in records:
+        rows.delete(book, type(record), [record.id] if record.id is not None else [])
+
+
+def _change(
+    act: Act, record: Row, column: str, old_and_new: tuple[str | None, str | None], batch_id: int | None
+) -> Change:
     old, new = old_and_new
     return Change(
         act=act.key,
         made_at=act.made_at,
         command_name=act.command_name,
         table_name=table_name(type(record)),
-        row_uuid=str(getattr(record, "uuid", "")),
+        row_uuid=row_key(record),
         column_name=column,
         old_value=old,
         new_value=new,
         undoes=act.undoes,
+        batch_id=batch_id,
     )
 
 
-def of_row(book: Book, kind: str, row_uuid: str) -> list[Change]:
+def row_key(record: Row) -> str:
+    """Give what tells a row from the others of its table in every book: its UUID, else its key as JSON."""
+    kind = type(record)
+    columns = column_types(kind)
+    if "uuid" in columns:
+        return str(getattr(record, "uuid"))  # noqa: B009 - a plain row has none by its type
+    telling = kind.GROUPS_UNIQUE[0] if "batch_id" in columns else [name for name in columns if name != "id"]
+    return json.dumps({name: as_text(getattr(record, name)) for name in telling})
+
+
+def record_at(book: Book, kind: str, key: str) -> Row | None:
+    """Give the row that a key of the history means; None where it is not there, as a link taken away."""
+    record, table = KINDS[kind], rows.table_for(KINDS[kind])
+    if "uuid" in table.c:
+        return rows.by_uuid(book, record, [key]).get(key)
+    same = [
+        table.c[name].is_(None) if text is None else table.c[name] == from_text(kind, name, text)
+        for name, text in json.loads(key).items()
+    ]
+    return next(iter(rows.records(book, record, *same, withdrawn=True)), None)
+
+
+def link_of(kind: str, key: str) -> Row:
+    """Give the link that a key of the history means, as it was before it was kept."""
+    return KINDS[kind](**{name: from_text(kind, name, text) for name, text in json.loads(key).items()})  # type: ignore[arg-type]
+
+
+def of_row(book: Book, kind: str, key: str) -> list[Change]:
     """Give all changes of one row, oldest first."""
     table = rows.table_for(Change)
-    return rows.records(book, Change, table.c.table_name == kind, table.c.row_uuid == row_uuid)
+    return rows.records(book, Change, table.c.table_name == kind, table.c.row_uuid == key)
 
 
 def as_text(value: object) -> str | None:

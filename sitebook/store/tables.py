@@ -73,6 +73,8 @@ def table_of(name: str, record: type[Row], metadata: MetaData) -> Table:
     for column, meaning in said.items():
         if meaning.refers and column not in led and column not in ("entered_by", "batch_id"):
             Index(None, table.c[column])
+    for group in record.GROUPS_INDEXED:
+        Index(None, *(table.c[name] for name in group))
     if "osm_ref" in said:
         Index(None, table.c.osm_ref)
     return table

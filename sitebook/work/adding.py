@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import zoneinfo
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -15,7 +16,7 @@ from sitebook.records.incoming import Reading
 from sitebook.records.kinds import KINDS
 from sitebook.records.settings import Settings
 from sitebook.records.standing import Standing
-from sitebook.store import history, rows
+from sitebook.store import acts, history, rows
 from sitebook.store.book import Book
 from sitebook.store.history import Act, acting
 from sitebook.work.answer import Answer
@@ -111,11 +112,12 @@ def add(
     with acting(book, Act(f"add {kind}", now)):
         names = names_in(book)
         complete(gathered, names, row.zone)
-        keeping = Keeping(book, names, gathered, now, row.owner_id)
+        keeping = Keeping(book, names, gathered, now, row.owner_id, gone=acts.not_standing(book))
         made = {table: ids for table in KINDS if (ids := keep_kind(keeping, table))}
         _require_all_kept(gathered)
         _note_made(book, made)
-    return Answer({table: len(ids) for table, ids in made.items()})
+    kept = Counter(keeping.added) + Counter(keeping.changed)
+    return Answer({table: kept[TYPED, table] for table in KINDS if kept[TYPED, table]})
 
 
 def _note_made(book: Book, made: Mapping[str, Sequence[int]]) -> None:

@@ -7,16 +7,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from shapely.geometry.base import BaseGeometry
-
 from sitebook.records.columns import meanings
 from sitebook.records.incoming import Draft, Reading, SortedLine
-from sitebook.records.kinds import KINDS
+from sitebook.records.kinds import KINDS, table_name
 from sitebook.records.standing import Row, Standing
-from sitebook.store import history, rows
+from sitebook.store import acts, history, rows
 from sitebook.store.book import Book
+from sitebook.work.bring_in.adopting import adopt
 from sitebook.work.bring_in.gathering import Arrival, Gathered, uuid_for
+from sitebook.work.bring_in.meeting import meet, otherwise, same, stands_for
 from sitebook.work.bring_in.names import Names, names_in, site_of_visit
+from sitebook.work.opening import book_row
+
+__all__ = ["Keeping", "keep_kind", "keep_starter", "resolved", "same"]
 
 
 @dataclass
@@ -43,6 +46,8 @@ class Keeping:
         Rows set anew by (file, table).
     visit_of_find
         Name of the visit of each find on its way, by the find's identity.
+    gone
+        Acts and imports that were taken back.
     """
 
     book: Book
@@ -54,6 +59,26 @@ class Keeping:
     added: dict[tuple[int, str], int] = field(default_factory=dict)
     changed: dict[tuple[int, str], int] = field(default_factory=dict)
     visit_of_find: dict[str, str] = field(default_factory=dict)
+    gone: tuple[frozenset[str], frozenset[int]] = (frozenset(), frozenset())
+
+    def batch_of(self, arrival: Arrival) -> int | None:
+        """Give the import a row comes with; None for one that is typed."""
+        return self.batch_ids.get(arrival.file_index)
+
+    def count_changed(self, arrival: Arrival) -> None:
+        """Count a row of the book that a file changed."""
+        self.count(self.changed, arrival)
+
+    def count(self, counts: dict[tuple[int, str], int], arrival: Arrival) -> None:
+        """Count a row of a file as added or changed."""
+        place = (arrival.file_index, arrival.draft.kind)
+        counts[place] = counts.get(place, 0) + 1
+
+    def said_by_her(self, record: Row) -> frozenset[str]:
+        """Give the columns of a row that she set herself, and that stand so."""
+        changes = history.of_row(self.book, table_name(type(record)), history.row_key(record))
+        standing = acts.only_standing(changes, *self.gone)
+        return frozenset(change.column_name for change in standing if change.batch_id is None)
 
 
 def keep_kind(keeping: Keeping, kind: str) -> list[int]:
@@ -84,8 +109,10 @@ def _keep_wave(keeping: Keeping, kind: str, arrivals: Sequence[Arrival]) -> list
     ids = rows.insert(keeping.book, records)
     for key, (arrival, values) in zip(ids, new, strict=True):
         keeping.names.add(kind, key, values, *_called(keeping, arrival))
-        count = (arrival.file_index, kind)
-        keeping.added[count] = keeping.added.get(count, 0) + 1
+        keeping.count(keeping.added, arrival)
+    if history.is_link(record_kind) and history.act_of(keeping.book) is not None:
+        for (arrival, _), record in zip(new, records, strict=True):
+            history.note_made(keeping.book, [record], batch_id=keeping.batch_of(arrival))
     return ids
 
 
@@ -147,36 +174,49 @@ def _not_there_yet(
     if not issubclass(kind, Standing):
         return _without_twins(keeping, kind, ready)
     there = rows.by_uuid(keeping.book, kind, (arrival.uuid for arrival, _ in ready))
+    taken = _keys_taken(keeping, kind) if ready else {}
     new = []
     for arrival, values in ready:
         existing = (
             there.get(arrival.uuid)
             or _known_name(keeping, arrival, values)
-            or _known_key(keeping, kind, arrival, values)
+            or _known_key(keeping, kind, values, taken)
         )
-        if existing is None:
-            new.append((arrival, values))
-        else:
+        if existing is not None:
             _meet(keeping, arrival, existing, values)
+        elif not _adopted(keeping, arrival, values):
+            new.append((arrival, values))
     return new
 
 
-def _meet(keeping: Keeping, arrival: Arrival, existing: Row, values: Mapping[str, object]) -> None:
-    """Let a row meet the one the book has: fill what is empty, never write over what is said.
+def _adopted(keeping: Keeping, arrival: Arrival, values: Mapping[str, object]) -> bool:
+    if arrival.draft.kind != "visit":
+        return False
+    site_name = keeping.names.called_now("site", values.get("site_id"))
+    batch_id = keeping.batch_ids.get(arrival.file_index)
+    made_id = adopt(keeping.book, site_name, arrival.uuid, values, batch_id=batch_id)
+    if made_id is None:
+        return False
+    keeping.names.call("visit", made_id, *_called(keeping, arrival))
+    count = (arrival.file_index, "visit")
+    keeping.changed[count] = keeping.changed.get(count, 0) + 1
+    return True
 
-    What hangs on the row finds it by what the file calls it.
-    """
-    keeping.names.call(arrival.draft.kind, existing.id or 0, *_called(keeping, arrival))
-    differs = [c for c, v in values.items() if c != "uuid" and not same(getattr(existing, c), v)]
-    filled = {c: values[c] for c in differs if getattr(existing, c) is None}
-    if not differs:
+
+def _meet(keeping: Keeping, arrival: Arrival, existing: Row, values: Mapping[str, object]) -> None:
+    """Let a row meet the one the book has; what hangs on the row finds it by what the file calls it."""
+    keeping.names.call(arrival.draft.kind, stands_for(keeping.book, existing), *_called(keeping, arrival))
+    met = meet(keeping.book, existing, values, batch_id=keeping.batch_of(arrival), gone=keeping.gone)
+    if met.became == "already":
         keeping.gathered.count_already(arrival)
-    elif len(filled) == len(differs) and existing.id is not None:
-        history.amend(keeping.book, existing, filled)
-        count = (arrival.file_index, arrival.draft.kind)
-        keeping.changed[count] = keeping.changed.get(count, 0) + 1
-    else:
-        keeping.gathered.sort_out(arrival, _kept_hers(arrival, existing, values, differs))
+    elif met.became in ("changed", "back"):
+        keeping.count(keeping.added if met.became == "back" else keeping.changed, arrival)
+    if met.became == "back":
+        (fresh,) = rows.by_uuid(keeping.book, type(existing), [history.row_key(existing)]).values()
+        keeping.names.add(arrival.draft.kind, existing.id or 0, rows.values_of(fresh))
+    if met.reason is not None:
+        line = SortedLine("left out", met.reason, arrival.draft.line_number)
+        keeping.gathered.sort_out(arrival, line)
 
 
 def _known_name(keeping: Keeping, arrival: Arrival, values: Mapping[str, object]) -> Row | None:
@@ -193,19 +233,23 @@ def _known_name(keeping: Keeping, arrival: Arrival, values: Mapping[str, object]
     return None
 
 
-def _known_key(
-    keeping: Keeping, kind: type[Row], arrival: Arrival, values: Mapping[str, object]
-) -> Row | None:
-    """Find the row that a row with a UUID of its own shares a unique key with, as a person's initials."""
-    if "uuid" not in arrival.draft.values:
-        return None
-    table = rows.table_for(kind)
+def _keys_taken(keeping: Keeping, kind: type[Row]) -> dict[tuple[str, ...], dict[tuple[object, ...], int]]:
+    """Give the row that holds each unique key, as a person's initials, whatever its UUID."""
     unique = [(name,) for name, meaning in meanings(kind).items() if meaning.unique and name != "uuid"]
-    for group in (*unique, *kind.GROUPS_UNIQUE):
-        if all(values.get(name) is not None for name in group):
-            same_key = [table.c[name] == values[name] for name in group]
-            if found := rows.records(keeping.book, kind, *same_key, withdrawn=True):
-                return found[0]
+    return {group: rows.ids_by(keeping.book, kind, group) for group in (*unique, *kind.GROUPS_UNIQUE)}
+
+
+def _known_key(
+    keeping: Keeping,
+    kind: type[Row],
+    values: Mapping[str, object],
+    taken: Mapping[tuple[str, ...], Mapping[tuple[object, ...], int]],
+) -> Row | None:
+    """Find the row that a row shares a unique key with."""
+    for group, there in taken.items():
+        key = there.get(tuple(values.get(name) for name in group))
+        if key is not None:
+            return _by_id(keeping.book, kind, key)
     return None
 
 
@@ -217,43 +261,52 @@ def _by_id(book: Book, kind: type[Row], key: int) -> Row:
 def _without_twins(
     keeping: Keeping, kind: type[Row], ready: list[tuple[Arrival, dict[str, object]]]
 ) -> list[tuple[Arrival, dict[str, object]]]:
-    """Rows without a UUID are told apart by the columns that no two rows share, else by all of them."""
+    """Rows without a UUID are told apart by the columns that no two rows share, else by all of them.
+
+    A row of an import that was taken back is taken over.
+    """
     columns = kind.GROUPS_UNIQUE[0] if kind.GROUPS_UNIQUE else _own_columns(kind)
-    there = {tuple(getattr(r, c) for c in columns) for r in rows.records(keeping.book, kind)}
+    there = {
+        tuple(getattr(r, c) for c in columns): r for r in rows.records(keeping.book, kind, withdrawn=True)
+    }
     new = []
     for arrival, values in ready:
         key = tuple(values.get(c) for c in columns)
-        if key in there:
-            keeping.gathered.count_already(arrival)
-        else:
-            there.add(key)
+        twin = there.get(key)
+        if twin is None:
+            there[key] = _record(keeping, kind, arrival, values)
             new.append((arrival, values))
+        elif getattr(twin, "batch_id", None) in keeping.gone[1]:
+            _take_over(keeping, arrival, twin, values)
+            there[key] = _record(keeping, kind, arrival, values)
+        else:
+            _meet_twin(keeping, arrival, twin, values)
     return new
+
+
+def _meet_twin(keeping: Keeping, arrival: Arrival, twin: Row, values: Mapping[str, object]) -> None:
+    """Let a row without a UUID meet its twin: fill what is empty, and tell where they differ."""
+    differs = {c: v for c, v in values.items() if not same(getattr(twin, c), v)}
+    against = {c: v for c, v in differs.items() if getattr(twin, c) is not None}
+    if against:
+        line = SortedLine("left out", otherwise(twin, against), arrival.draft.line_number)
+        keeping.gathered.sort_out(arrival, line)
+    elif differs and twin.id is not None:
+        history.amend(keeping.book, twin, differs, batch_id=keeping.batch_of(arrival))
+        keeping.count_changed(arrival)
+    else:
+        keeping.gathered.count_already(arrival)
+
+
+def _take_over(keeping: Keeping, arrival: Arrival, twin: Row, values: Mapping[str, object]) -> None:
+    whole = rows.values_of(_record(keeping, type(twin), arrival, values))
+    own = {name: value for name, value in whole.items() if name != "id"}
+    history.amend(keeping.book, twin, own, batch_id=keeping.batch_of(arrival))
+    keeping.count(keeping.added, arrival)
 
 
 def _own_columns(kind: type[Row]) -> tuple[str, ...]:
     return tuple(name for name in meanings(kind) if name not in ("id", "batch_id"))
-
-
-def same(one: object, other: object) -> bool:
-    """Whether two values of one column are equal, geometries compared point by point."""
-    if isinstance(one, BaseGeometry) and isinstance(other, BaseGeometry):
-        return bool(one.equals_exact(other, 0.0))
-    return one == other
-
-
-def _short(value: object) -> str:
-    if value is None:
-        return "empty"
-    return value.geom_type if isinstance(value, BaseGeometry) else str(value)
-
-
-def _kept_hers(
-    arrival: Arrival, existing: Row, values: Mapping[str, object], differs: Sequence[str]
-) -> SortedLine:
-    told = (f"{c} {_short(getattr(existing, c))}, the file says {_short(values[c])}" for c in differs)
-    reason = f"the book has it already and says otherwise: {'; '.join(told)}"
-    return SortedLine("left out", reason, arrival.draft.line_number)
 
 
 def _record(keeping: Keeping, kind: type[Row], arrival: Arrival, values: Mapping[str, object]) -> Row:
@@ -262,10 +315,18 @@ def _record(keeping: Keeping, kind: type[Row], arrival: Arrival, values: Mapping
         "uuid": arrival.uuid,
         "created_at": keeping.now,
         "changed_at": keeping.now,
-        "batch_id": keeping.batch_ids.get(arrival.file_index),
+        "batch_id": keeping.batch_of(arrival),
     }
-    made: dict[str, Any] = {n: v for n, v in (standing | dict(values)).items() if n in columns}
+    said = _told_by_the_book(keeping, arrival) | dict(values)
+    made: dict[str, Any] = {n: v for n, v in (standing | said).items() if n in columns}
     return kind(**made)
+
+
+def _told_by_the_book(keeping: Keeping, arrival: Arrival) -> dict[str, object]:
+    """Give what a new weather station takes where its file is silent: its code as name, the book's zone."""
+    if arrival.draft.kind != "weather_station":
+        return {}
+    return {"name": arrival.draft.values["code"], "zone": book_row(keeping.book).zone}
 
 
 def keep_starter(book: Book, reading: Reading, *, now: datetime.datetime) -> None:

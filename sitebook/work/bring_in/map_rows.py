@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from sitebook.records.kinds import KINDS
 from sitebook.records.map_data import Extract
 from sitebook.records.standing import Row
 from sitebook.store import history, rows
 from sitebook.work.bring_in.gathering import Arrival
-from sitebook.work.bring_in.keeping import Keeping, keep_kind, resolved, same
+from sitebook.work.bring_in.keeping import Keeping, keep_kind, resolved
+from sitebook.work.bring_in.meeting import same
 
 MAPPED = ("way", "land_cover", "map_point", "mapped_tree", "hazard")
 """Tables filled from extracts; a hazard that carries no map element is hers and left alone."""
@@ -24,7 +25,8 @@ _HISTORY = ("extract_id", "valid_from", "valid_to")
 
 def keep_extracts(keeping: Keeping) -> None:
     """Keep the extracts, oldest first, and mark those that a newer one covers whole."""
-    if keep_kind(keeping, "extract"):
+    keep_kind(keeping, "extract")
+    if keeping.gathered.arrivals.get("extract"):
         _mark_superseded(keeping)
 
 
@@ -38,7 +40,7 @@ def _mark_superseded(keeping: Keeping) -> None:
         ]
         if newer and old.id is not None:
             newest = max(newer, key=lambda e: (_date(e), e.id or 0))
-            history.amend(keeping.book, old, {"superseded_by": newest.id})
+            history.amend(keeping.book, old, {"superseded_by": newest.id}, batch_id=newest.batch_id)
 
 
 def _date(extract: Extract | None) -> datetime.date:
@@ -52,11 +54,11 @@ def keep_mapped(keeping: Keeping, kind: str) -> None:
     keeping.gathered.arrivals[kind] = [a for a in arrivals if a.draft.values.get("osm_ref") is None]
     keep_kind(keeping, kind)
     keeping.gathered.arrivals[kind] = arrivals
-    everything = {e.id: e for e in rows.records(keeping.book, Extract, withdrawn=True)}
+    everything = {e.id: e for e in rows.records(keeping.book, Extract)}
     coming = {
         arrival.file_index: key
         for arrival in keeping.gathered.arrivals.get("extract", [])
-        for key in keeping.names.find("extract", arrival.draft.identity)
+        for key in keeping.names.find("extract", arrival.draft.identity) & everything.keys()
     }
     known = {key: extract for key, extract in everything.items() if key not in coming.values()}
     for file_index, key in sorted(coming.items()):
@@ -67,41 +69,72 @@ def keep_mapped(keeping: Keeping, kind: str) -> None:
 def _keep_one(
     keeping: Keeping, kind: str, arrivals: list[Arrival], extract_id: int, known: Mapping[int | None, Extract]
 ) -> None:
-    """Keep what one extract holds of a table; `known` are the extracts read up to this one."""
+    """Keep what one extract holds of a table; `known` are the extracts read up to this one that stand."""
     record_kind, extract = KINDS[kind], known[extract_id]
     there = rows.by_uuid(keeping.book, record_kind, (a.uuid for a in arrivals))
     new: list[Row] = []
     set_anew: list[tuple[Row, dict[str, object]]] = []
+    late: list[tuple[Row, dict[str, object]]] = []
     for arrival in arrivals:
         values = resolved(keeping, arrival)
         if values is None:
             continue
         existing = there.get(arrival.uuid)
         if existing is None:
-            new.append(_made(keeping, record_kind, arrival, values | _end_in_newer(values, extract, known)))
+            new.append(_made(keeping, record_kind, arrival, values))
         elif _date(extract) >= _date(known.get(getattr(existing, "extract_id", None))):
-            set_anew += _set_anew(keeping, arrival, existing, values)
+            set_anew += _set_anew(keeping, arrival, existing, values, known)
         else:
             keeping.gathered.count_already(arrival)
+            late.append((existing, {n: v for n, v in _content(values).items() if n != "valid_to"}))
     rows.insert(keeping.book, new)
-    for existing, values in set_anew:
-        history.amend(keeping.book, existing, values)
+    history.amend_all(keeping.book, set_anew, batch_id=extract.batch_id)
+    _say_behind(keeping, late, extract, known)
     if new:
         _count(keeping.added, arrivals[0].file_index, kind, len(new))
+    _end_in_newer(keeping, record_kind, [a.uuid for a in arrivals], extract, known)
     _end_what_is_gone(keeping, kind, extract, {a.uuid for a in arrivals}, known)
 
 
+def _say_behind(
+    keeping: Keeping,
+    late: list[tuple[Row, dict[str, object]]],
+    extract: Extract,
+    known: Mapping[int | None, Extract],
+) -> None:
+    """Write down what an older extract that comes late says of rows a newer one holds; the newer one stands.
+
+    So the older map can come back when the newer extract is taken back.
+    """
+    history.amend_all(keeping.book, late, batch_id=extract.batch_id)
+    by_newer: dict[int | None, list[tuple[Row, dict[str, object]]]] = {}
+    for row, values in late:
+        back = {name: getattr(row, name) for name in values}
+        newer = known[getattr(row, "extract_id", None)].batch_id
+        by_newer.setdefault(newer, []).append((dataclasses.replace(row, **values), back))  # type: ignore[arg-type]
+    for batch_id, again in by_newer.items():
+        history.amend_all(keeping.book, again, batch_id=batch_id)
+
+
 def _end_in_newer(
-    values: Mapping[str, object], extract: Extract, known: Mapping[int | None, Extract]
-) -> dict[str, object]:
-    """Give the last day of an element that no newer extract of its ground holds any more."""
+    keeping: Keeping,
+    kind: type[Row],
+    uuids: Sequence[str],
+    extract: Extract,
+    known: Mapping[int | None, Extract],
+) -> None:
+    """Give a last day to the elements of this extract that no newer one of their ground holds any more."""
     newer = [e for e in known.values() if _date(e) > _date(extract)]
-    geometry = values.get("geom")
-    if not newer or not isinstance(geometry, BaseGeometry):
-        return {}
-    place = shapely.point_on_surface(geometry)
-    days = [_date(e) for e in newer if e.geom.covers(place)]
-    return {"valid_to": min(days)} if days else {}
+    if not newer:
+        return
+    for row in rows.by_uuid(keeping.book, kind, uuids).values():
+        if getattr(row, "extract_id", None) != extract.id:
+            continue
+        place = shapely.point_on_surface(row.geom)  # type: ignore[attr-defined]
+        covering = [e for e in newer if e.geom.covers(place)]
+        if covering:
+            first = min(covering, key=_date)
+            history.amend(keeping.book, row, {"valid_to": _date(first)}, batch_id=first.batch_id)
 
 
 def _count(counts: dict[tuple[int, str], int], file_index: int, kind: str, how_many: int) -> None:
@@ -120,17 +153,39 @@ def _made(keeping: Keeping, kind: type[Row], arrival: Arrival, values: Mapping[s
     return kind(**made)
 
 
+def _content(values: Mapping[str, object]) -> dict[str, object]:
+    """Give what an extract says of an element: its columns, that it is there, and the extract itself."""
+    said = {name: value for name, value in values.items() if name not in _HISTORY}
+    return said | {"extract_id": values["extract_id"], "valid_to": None}
+
+
 def _set_anew(
-    keeping: Keeping, arrival: Arrival, existing: Row, values: Mapping[str, object]
+    keeping: Keeping,
+    arrival: Arrival,
+    existing: Row,
+    values: Mapping[str, object],
+    known: Mapping[int | None, Extract],
 ) -> list[tuple[Row, dict[str, object]]]:
-    """Give the row its new values; the date of its first extract stays, and it is there again."""
-    content = {name: value for name, value in values.items() if name not in _HISTORY}
-    equal = all(same(getattr(existing, name), value) for name, value in content.items())
-    if equal and getattr(existing, "valid_to", None) is None:
+    """Give the row its new values; the date of its first extract stays, and it is there again.
+
+    Of a hazard the columns that she changed herself stay as she said.
+    """
+    content = _content(values)
+    was_away = getattr(existing, "extract_id", None) not in known
+    if was_away:
+        content |= {"valid_from": values.get("valid_from")}
+        content |= {"withdrawn_at": None} if arrival.draft.kind == "hazard" else {}
+    if arrival.draft.kind == "hazard":
+        hers = keeping.said_by_her(existing)
+        content = {name: value for name, value in content.items() if name not in hers}
+    told = [name for name in content if name != "extract_id"]
+    if was_away:
+        _count(keeping.added, arrival.file_index, arrival.draft.kind, 1)
+    elif all(same(getattr(existing, name), content[name]) for name in told):
         keeping.gathered.count_already(arrival)
     else:
         _count(keeping.changed, arrival.file_index, arrival.draft.kind, 1)
-    return [(existing, content | {"extract_id": values["extract_id"], "valid_to": None})]
+    return [(existing, content)]
 
 
 def _end_what_is_gone(
@@ -157,5 +212,5 @@ def _end_what_is_gone(
             continue
         if extract.geom.covers(shapely.point_on_surface(row.geom)):  # type: ignore[attr-defined]
             gone.append(row)
-    for row in gone:
-        history.amend(keeping.book, row, {"valid_to": extract.data_date})
+    ended = [(row, {"valid_to": extract.data_date}) for row in gone]
+    history.amend_all(keeping.book, ended, batch_id=extract.batch_id)

@@ -10,16 +10,18 @@ from dataclasses import dataclass, field
 
 from sitebook.records.find import Find
 from sitebook.records.host_tree import HostTree
-from sitebook.records.kinds import KINDS
+from sitebook.records.kinds import KINDS, table_name
 from sitebook.records.map_data import Extract
 from sitebook.records.outing import Track, Visit
 from sitebook.records.person import Person
+from sitebook.records.photo import Photo
 from sitebook.records.site import Permission, Site
 from sitebook.records.standing import Row
 from sitebook.records.taxon import Taxon, VernacularName
 from sitebook.records.weather import WeatherStation
 from sitebook.store import rows
 from sitebook.store.book import Book
+from sitebook.work.bring_in.former_names import earlier_values, merged_records
 
 NAMED: tuple[type[Row], ...] = (
     Person,
@@ -33,11 +35,14 @@ NAMED: tuple[type[Row], ...] = (
     Find,
     Extract,
     WeatherStation,
+    Photo,
 )
 """Kinds that others refer to by a name, each after those its own name is made of."""
 
 
 _VISIT = re.compile(r"(?P<site>.*)@\d{4}-\d{2}-\d{2}(@\d{2}:\d{2})?")
+
+_TREE = re.compile(r"(?P<site>[^|]*)\|[^|]*")
 
 
 def site_of_visit(name: str) -> str:
@@ -83,8 +88,26 @@ class Names:
             self.ids.setdefault(kind, {}).setdefault(folded(name), set()).add(key)
 
     def find(self, kind: str, name: str) -> set[int]:
-        """Give the ids that bear a name: none, one, or several."""
-        return self.ids.get(kind, {}).get(folded(name), set())
+        """Give the ids that bear a name: none, one, or several.
+
+        A visit or tree is also found by what its site was called before it was renamed or merged.
+        """
+        found = self.ids.get(kind, {}).get(folded(name), set())
+        today = self._site_named_anew(kind, name) if not found else None
+        return found if today is None else self.ids.get(kind, {}).get(folded(today), set())
+
+    def _site_named_anew(self, kind: str, name: str) -> str | None:
+        parts = _VISIT.fullmatch(name) if kind == "visit" else None
+        parts = _TREE.fullmatch(name) if kind == "host_tree" else parts
+        sites = self.find("site", parts["site"]) if parts else set()
+        if len(sites) != 1 or parts is None:
+            return None
+        shown = self.shown.get("site", {}).get(next(iter(sites)))
+        return None if shown is None else shown + name[parts.end("site") :]
+
+    def called_now(self, kind: str, key: object) -> str | None:
+        """Give what a record is called in other names; None for a key that names nothing."""
+        return self.shown.get(kind, {}).get(_int(key))
 
     def near(self, kind: str, name: str) -> str | None:
         """Give the nearest name of a kind, for a hint; None where nothing is near."""
@@ -106,8 +129,9 @@ def natural_names(kind: str, values: Mapping[str, object], names: Names) -> tupl
     }
     if kind in one:
         return (str(values[one[kind]]),)
-    if kind == "person":
-        return str(values["initials"]), str(values["name"])
+    two = {"person": ("initials", "name"), "photo": ("file_name", "sha256")}
+    if kind in two:
+        return tuple(str(values[column]) for column in two[kind])
     if kind == "host_tree":
         site = names.shown.get("site", {}).get(_int(values.get("site_id")))
         tag = str(values["tag"])
@@ -136,13 +160,46 @@ def _int(value: object) -> int:
 
 
 def names_in(book: Book) -> Names:
-    """Gather the names of every record that stands in the book."""
+    """Gather the names of every record that stands in the book.
+
+    A name that a record had before it was renamed or merged leads to it too, unless another bears it now.
+    """
     names = Names()
     for kind in NAMED:
-        table = next(name for name, record in KINDS.items() if record is kind)
+        table = table_name(kind)
         for record in rows.records(book, kind):
             add_record(names, table, record)
+        for record in rows.records(book, kind, rows.out_of_view(table), withdrawn=True):
+            _show_only(names, table, record)
+        _add_former(book, names, table)
     return names
+
+
+def names_of_withdrawn(book: Book, kind: str) -> Names:
+    """Gather the names of the records of one kind that were withdrawn."""
+    names, away = Names(shown=names_in(book).shown), rows.table_for(KINDS[kind]).c.withdrawn_at.is_not(None)
+    for record in rows.records(book, KINDS[kind], away, withdrawn=True):
+        add_record(names, kind, record)
+    return names
+
+
+def _show_only(names: Names, table: str, record: Row) -> None:
+    """Let a record that is out of view be called by its name where another one speaks of it."""
+    found = natural_names(table, rows.values_of(record), names)
+    if found and record.id is not None and table != "vernacular_name":
+        names.shown.setdefault(table, {})[record.id] = found[0]
+
+
+def _add_former(book: Book, names: Names, table: str) -> None:
+    former: dict[str, set[int]] = {}
+    places = [(key, rows.values_of(record)) for key, record in merged_records(book, table)]
+    for key, values in (*places, *earlier_values(book, table)):
+        for name in natural_names(table, values, names):
+            former.setdefault(name, set()).add(key)
+    for name, keys in former.items():
+        if not names.ids.get(table, {}).get(folded(name)):
+            for key in keys:
+                names.call(table, key, name)
 
 
 def add_record(names: Names, table: str, record: Row, more: Iterable[str] = ()) -> None:

@@ -14,11 +14,14 @@ from sitebook.analysis.outing.crossing import Crossing, crossings
 from sitebook.citations import Cited
 from sitebook.ground.outline import outline_m
 from sitebook.ground.projection import LocalMetres
+from sitebook.records.columns import meanings
 from sitebook.records.find import Find
 from sitebook.records.outing import Track, Visit
 from sitebook.records.site import Site
+from sitebook.records.standing import Standing
 from sitebook.store import history, rows
 from sitebook.work.bring_in.keeping import Keeping
+from sitebook.work.bring_in.meeting import meet
 from sitebook.work.identity_keys import uuid_of
 
 JOINED = "find joined to a visit"
@@ -101,13 +104,15 @@ def _keep_stay(keeping: Keeping, stay: _Stay, walked: Walked) -> None:
     visit = _visit_of_day(keeping, stay)
     if visit is None:
         visit_id = _make_visit(keeping, stay)
+        if visit_id is None:
+            return
         walked.counts["visit"] = walked.counts.get("visit", 0) + 1
     else:
         visit_id = visit.id or 0
         _give_track(keeping, visit, stay)
     joined = list(_lone_finds(keeping, stay.site, stay.local_date))
-    for find in joined:
-        history.amend(keeping.book, find, {"visit_id": visit_id})
+    at_visit: dict[str, object] = {"visit_id": visit_id}
+    history.amend_all(keeping.book, [(find, at_visit) for find in joined], batch_id=_new_of(keeping, stay))
     walked.counts[JOINED] = walked.counts.get(JOINED, 0) + len(joined)
 
 
@@ -128,12 +133,19 @@ def _visit_of_day(keeping: Keeping, stay: _Stay) -> Visit | None:
     return min(same_day, key=away, default=None)
 
 
-def _make_visit(keeping: Keeping, stay: _Stay) -> int:
+def _new_of(keeping: Keeping, stay: _Stay) -> int | None:
+    """Give the import that brought the two together: the track's where that is new, else the site's."""
+    new = set(keeping.batch_ids.values())
+    return stay.track.batch_id if stay.track.batch_id in new else stay.site.batch_id
+
+
+def _make_visit(keeping: Keeping, stay: _Stay) -> int | None:
+    """Keep the visit of a stay; None where the book knows it already and she withdrew or moved it."""
     visit = Visit(
         uuid=uuid_of("visit", f"{stay.track.uuid}:{stay.site.uuid}:{stay.began.isoformat()}"),
         created_at=keeping.now,
         changed_at=keeping.now,
-        batch_id=stay.track.batch_id,
+        batch_id=_new_of(keeping, stay),
         site_id=stay.site.id,
         track_id=stay.track.id,
         local_date=stay.local_date,
@@ -143,8 +155,15 @@ def _make_visit(keeping: Keeping, stay: _Stay) -> int:
         looked_for_all=False,
         effort_assumed=True,
     )
-    (visit_id,) = rows.insert(keeping.book, [visit])
-    return visit_id
+    known = rows.by_uuid(keeping.book, Visit, [visit.uuid]).get(visit.uuid)
+    if known is None:
+        (visit_id,) = rows.insert(keeping.book, [visit])
+        return visit_id
+    own = {n: v for n, v in rows.values_of(visit).items() if n not in meanings(Standing)}
+    if known.withdrawn_at is not None:
+        met = meet(keeping.book, known, own, batch_id=visit.batch_id, gone=keeping.gone)
+        return known.id if met.became == "back" else None
+    return None
 
 
 def _give_track(keeping: Keeping, visit: Visit, stay: _Stay) -> None:
@@ -156,7 +175,7 @@ def _give_track(keeping: Keeping, visit: Visit, stay: _Stay) -> None:
     if visit.search_minutes is None:
         given["search_minutes"] = stay.minutes
     if given:
-        history.amend(keeping.book, visit, given)
+        history.amend(keeping.book, visit, given, batch_id=_new_of(keeping, stay))
 
 
 def _lone_finds(keeping: Keeping, site: Site, local_date: datetime.date) -> Iterator[Find]:
