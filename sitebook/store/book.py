@@ -114,11 +114,25 @@ def writing(book: Book) -> Iterator[None]:
                 book.connection.exec_driver_sql("UPDATE book SET revision = revision + 1")
     finally:
         book.connection.info[_WRITING] = False
+        _take_back(book)
+
+
+def _take_back(book: Book) -> None:
+    """End a transaction that SQLite left open when it could not be kept, as while a reader held the file."""
+    driver = _driver(book)
+    if driver.in_transaction:
+        driver.rollback()
 
 
 def _changes(book: Book) -> int:
+    return _driver(book).total_changes
+
+
+def _driver(book: Book) -> sqlite3.Connection:
     driver = book.connection.connection.driver_connection
-    return int(driver.total_changes) if isinstance(driver, sqlite3.Connection) else 0
+    if not isinstance(driver, sqlite3.Connection):
+        raise TypeError("a book is an SQLite file")
+    return driver
 
 
 def look_at(path: Path) -> None:

@@ -23,7 +23,15 @@ from tests.work import books
 OLDER = "0005"
 SITES = "SELECT id, uuid, created_at, name, radius_m, sensitivity, geom FROM site"
 PERSON = Person(uuid="p", created_at=books.NOW, changed_at=books.NOW, name="Orla Vennar", initials="OV")
-ROW = BookRow(uuid="b", title="Old", owner_id=1, zone="UTC", units="metric", revision=7, made_with="0.0.1")
+ROW = BookRow(
+    uuid="4f0c2a3e-58a1-4b55-9d0e-6a7f3c2b1d00",
+    title="Old",
+    owner_id=1,
+    zone="UTC",
+    units="metric",
+    revision=7,
+    made_with="0.0.1",
+)
 SITE = Site(
     uuid="s",
     created_at=books.NOW,
