@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 LINES_TOLD = 5
 
 
-@click.command("import", short_help="Bring files in: GPX, tables, map extracts, daily weather.")
+@click.command("import", short_help="Bring files in: GPX, photos, tables, map extracts, daily weather.")
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @book_option
 @click.option("--as", "kind", default=None, metavar="KIND", help="Read the files as tables of this kind.")
@@ -43,8 +43,8 @@ def command(
 ) -> None:
     """Bring files in, all of them or nothing, in any order.
 
-    GPX 1.0 and 1.1, CSV tables (see `sitebook template`), map extracts (.osm.pbf, .osm, .osm.gz) and
-    daily weather as CSV are told apart by what they hold.
+    GPX 1.0 and 1.1, photos or a folder of them, CSV tables (see `sitebook template`), map extracts
+    (.osm.pbf, .osm, .osm.gz) and daily weather as CSV are told apart by what they hold.
     """
     from sitebook.commands import as_json as json_form
     from sitebook.commands import telling

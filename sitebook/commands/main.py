@@ -17,11 +17,12 @@ from sitebook.errors import FileNotWritable, SitebookError
 COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("new", "Make a new, empty book."),
     "demo": ("demo", "Make a book of an invented island and its pages."),
-    "import": ("bring_in", "Bring files in: GPX, tables, map extracts, daily weather."),
+    "import": ("bring_in", "Bring files in: GPX, photos, tables, map extracts, daily weather."),
     "template": ("template", "Print an empty table to fill in."),
     "add": ("add", "Add one record, asking for what is missing."),
     "list": ("listing", "List the records of a kind."),
     "show": ("show", "Show one record with what hangs on it."),
+    "camera": ("camera", "List your cameras, or set the clock of one right."),
     "settings": ("settings", "Show or set values of yours."),
     "map": ("map", "Draw the map of sites, trees and finds as one offline page."),
     "calendar": ("season", "Draw when taxa fruit at your sites as one offline page."),

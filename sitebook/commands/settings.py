@@ -7,13 +7,17 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitebook.commands.options import book_option, json_option
+from sitebook.commands.options import book_option, json_option, now
 
 if TYPE_CHECKING:
     from sitebook.records.results.listing import SettingLine
 
 
-@click.command("settings", short_help="Show or set values of yours.")
+@click.command(
+    "settings",
+    short_help="Show or set values of yours.",
+    context_settings={"ignore_unknown_options": True},
+)
 @click.argument("key", required=False)
 @click.argument("value", required=False)
 @click.option("--built-in", is_flag=True, help="Go back to the built-in value of KEY.")
@@ -23,12 +27,15 @@ def command(*, key: str | None, value: str | None, built_in: bool, book_path: Pa
     """Show all settings, or set KEY to VALUE."""
     from sitebook.commands import as_json as json_form
     from sitebook.commands import telling
-    from sitebook.work import opened
+    from sitebook.work import home_area, opened
     from sitebook.work.settings import list_settings, set_value
 
     with opened(book_path) as book:
-        if key is not None and (value is not None or built_in):
-            lines: tuple[SettingLine, ...] = (set_value(book, key, None if built_in else value).result,)
+        if key == home_area.KEY and (value is not None or built_in):
+            home_area.set_home_area(book, None if built_in else value, now=now())
+            lines: tuple[SettingLine, ...] = (home_area.home_area_line(book),)
+        elif key is not None and (value is not None or built_in):
+            lines = (set_value(book, key, None if built_in else value).result,)
         else:
             lines = tuple(line for line in list_settings(book).result if key in (None, line.key))
     if not lines:

@@ -11,7 +11,7 @@ from sitebook.records.kinds import KINDS
 from sitebook.records.results.listing import Listing, Shown
 from sitebook.records.standing import Row
 from sitebook.records.weather import WeatherStation
-from sitebook.store import rows
+from sitebook.store import photo_rows, rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer
@@ -22,12 +22,13 @@ from sitebook.work.weather import days_of
 _MOST_DIGITS = 19
 """No row has so long a key, and the book's file could not hold it."""
 
-_NOT_SHOWN = ("created_at", "changed_at", "entered_by", "batch_id", "withdrawn_at")
+_NOT_SHOWN = ("created_at", "changed_at", "entered_by", "batch_id", "withdrawn_at", "content")
 _HANGS_ON: dict[str, tuple[tuple[str, str], ...]] = {
     "site": (("host_tree", "site_id"), ("visit", "site_id"), ("permission_site", "site_id")),
     "host_tree": (("look", "host_tree_id"), ("find_host", "host_tree_id")),
     "visit": (("find", "visit_id"), ("look", "visit_id"), ("visit_person", "visit_id")),
     "find": (("determination", "find_id"), ("find_host", "find_id")),
+    "photo": (("photo_link", "photo_id"), ("photo_tag", "photo_id")),
     "taxon": (
         ("vernacular_name", "taxon_id"),
         ("taxon_trait", "taxon_id"),
@@ -87,6 +88,8 @@ def show(book: Book, kind: str, name: str) -> Answer[Shown]:
         hanging = rows.records(book, part_kind, rows.table_for(part_kind).c[column] == key)
         if hanging:
             parts.append(_listing(book, part, hanging, names))
+    if kind in photo_rows.SHOWN and (shown := photo_rows.photos_of(book, kind, key)):
+        parts.append(_listing(book, "photo", shown, names))
     called = names.shown.get(kind, {}).get(key, name)
     days = days_of(book, record) if isinstance(record, WeatherStation) else None
     return Answer(Shown(kind, called, values, tuple(parts), days))

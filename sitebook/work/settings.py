@@ -12,6 +12,7 @@ from sitebook.records.results.listing import SettingLine
 from sitebook.records.settings import MEANINGS, Settings
 from sitebook.store import rows
 from sitebook.store.book import Book, writing
+from sitebook.work import home_area
 from sitebook.work.answer import Answer
 
 
@@ -39,7 +40,7 @@ def _value(key: str, text: str) -> str | Cited:
 
 def list_settings(book: Book) -> Answer[tuple[SettingLine, ...]]:
     """Answer every setting with its value in force."""
-    return Answer(tuple(_line(book, key) for key in MEANINGS))
+    return Answer((*(_line(book, key) for key in MEANINGS), home_area.home_area_line(book)))
 
 
 def set_value(book: Book, key: str, text: str | None) -> Answer[SettingLine]:
@@ -54,7 +55,7 @@ def set_value(book: Book, key: str, text: str | None) -> Answer[SettingLine]:
     """
     if key not in MEANINGS:
         raise errors.RecordMissing(
-            f"there is no setting '{key}'", remedy=f"There are: {', '.join(MEANINGS)}."
+            f"there is no setting '{key}'", remedy=f"There are: {', '.join((*MEANINGS, home_area.KEY))}."
         )
     if text is not None:
         _value(key, text)
