@@ -28,8 +28,17 @@ class SitebookError(Exception):
 
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
-        line = f"{place}{self.what}. {self.remedy} [{self.slug}]"
-        return " ".join(line.split())
+        line = f"{place}{_shortened(self.what)}. {self.remedy} [{self.slug}]"
+        return "".join(sign for sign in " ".join(line.split()) if sign.isprintable())
+
+
+LONGEST_SAID = 2000
+
+
+def _shortened(text: str) -> str:
+    """Cut the middle out of what a hostile file made too long to read."""
+    half = LONGEST_SAID // 2
+    return text if len(text) <= LONGEST_SAID else f"{text[:half]} ... {text[-half:]}"
 
 
 class BadArgument(SitebookError):

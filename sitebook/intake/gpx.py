@@ -12,7 +12,7 @@ from shapely import LineString, Point
 
 from sitebook.citations import Cited
 from sitebook.intake import gpx_elements
-from sitebook.intake.cells import CellError, number
+from sitebook.intake.cells import CellError, number, plain_text
 from sitebook.intake.instants import clock_was_set, instant_utc, local_day, zone_named
 from sitebook.records.incoming import Draft, Reading, SortedLine
 
@@ -66,6 +66,8 @@ class _Sorter:
     def fix(self, point: gpx_elements.Point) -> _Fix | None:
         """Give the point's values, or None after refusing it."""
         try:
+            for part, text in point.texts.items():
+                _require_plain(part, text)
             lon, lat = _position(point)
             at = self._instant(point.texts.get("time", ""))
         except CellError as reason:
@@ -244,7 +246,19 @@ def _note(point: gpx_elements.Point, *parts: str, besides: str = "") -> str | No
     return "; ".join(text for text in texts if text and text != besides) or None
 
 
+def _require_plain(part: str, text: str) -> None:
+    try:
+        plain_text(text)
+    except CellError as reason:
+        raise CellError(f"its {part} {reason}") from reason
+
+
 def _track(segment: gpx_elements.Segment, name: str, sorter: _Sorter) -> Draft | None:
+    try:
+        _require_plain("name", name)
+    except CellError as reason:
+        sorter.refused.append(SortedLine("refused", f"the track: {reason}", segment.line_number))
+        return None
     fixes = [fix for fix in map(sorter.fix, segment.points) if fix is not None]
     places = {(fix.lon, fix.lat) for fix in fixes}
     if len(places) < 2:

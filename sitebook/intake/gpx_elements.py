@@ -11,7 +11,7 @@ from defusedxml import DefusedXmlException
 from defusedxml.ElementTree import DefusedXMLParser
 
 from sitebook.citations import Cited
-from sitebook.errors import FileNotRecognised, FileUnreadable
+from sitebook.errors import FileNotRecognised, FileTooLarge, FileUnreadable
 from sitebook.intake.files import read_bytes
 
 if TYPE_CHECKING:
@@ -20,7 +20,14 @@ if TYPE_CHECKING:
 MOST_MIB = Cited(64.0, "MiB", "ours", "our choice")
 """Largest GPX file that is read."""
 
+MOST_POINTS = Cited(500_000.0, "1", "ours", "our choice")
+"""Waypoints and track points of the largest GPX file that is read: a point a second for six days."""
+
+DEEPEST = Cited(100.0, "1", "ours", "our choice")
+"""Elements within each other in the deepest GPX file that is read; GPX itself needs six."""
+
 BYTES_A_BITE = 1 << 16
+LONGEST_ATTRIBUTE = 40
 VERSIONS = {"/GPX/1/0": "1.0", "/GPX/1/1": "1.1"}
 TEXTS = frozenset({"name", "cmt", "desc", "time", "ele", "hdop"})
 
@@ -57,7 +64,11 @@ class Point:
     @property
     def as_written(self) -> str:
         """The opening of the element, for a person to find it again."""
-        given = "".join(f' {k}="{v}"' for k, v in (("lat", self.lat), ("lon", self.lon)) if v is not None)
+        given = "".join(
+            f' {k}="{v[:LONGEST_ATTRIBUTE]}"'
+            for k, v in (("lat", self.lat), ("lon", self.lon))
+            if v is not None
+        )
         return f"<{self.element}{given}>"
 
 
@@ -102,8 +113,10 @@ def read_elements(path: Path) -> Elements:
     FileNotRecognised
         When the XML is no GPX.
     FileUnreadable
-        When the XML is broken, or defines entities of its own.
-    FileTooLarge, FileMissing
+        When the XML is broken, nests without end, or defines entities of its own.
+    FileTooLarge
+        When it holds more points than are read, or as `files.read_bytes`.
+    FileMissing
         As `files.read_bytes`.
     """
     raw = read_bytes(path, MOST_MIB)
@@ -147,6 +160,7 @@ class _Walk:
         self.open: list[str] = []
         self.point: Point | None = None
         self.text: list[str] | None = None
+        self.point_count = 0
 
     def start(self, tag: str, attributes: Mapping[str, str]) -> None:
         """Open an element."""
@@ -154,6 +168,7 @@ class _Walk:
         if not self.open:
             self._begin(namespace, name, attributes)
         self.open.append(name if namespace == self.namespace else tag)
+        self._require_shallow()
         path = tuple(self.open[:5])
         if len(self.open) > 5:
             return
@@ -198,9 +213,27 @@ class _Walk:
             )
         self.namespace = namespace
         by_namespace = [v for end, v in VERSIONS.items() if namespace.rstrip("/").endswith(end)]
-        self.elements.version = by_namespace[0] if by_namespace else attributes.get("version", "").strip()
+        self.elements.version = by_namespace[0] if by_namespace else attributes.get("version", "")[:8].strip()
+
+    def _require_shallow(self) -> None:
+        if len(self.open) > DEEPEST.value:
+            raise FileUnreadable(
+                f"more than {DEEPEST.value:g} XML elements lie within each other, which no receiver writes",
+                remedy="Do not trust it; ask where it came from.",
+                where=f"{self.where}, line {self._line_number}",
+            )
+
+    def _count_point(self) -> None:
+        self.point_count += 1
+        if self.point_count > MOST_POINTS.value:
+            raise FileTooLarge(
+                f"the file holds more than {MOST_POINTS.value:,.0f} points",
+                remedy="Save its tracks as several files.",
+                where=self.where,
+            )
 
     def _begin_point(self, path: tuple[str, ...], attributes: Mapping[str, str]) -> None:
+        self._count_point()
         self.point = Point(self._line_number, path[-1], attributes.get("lon"), attributes.get("lat"))
         if path == WAYPOINT:
             self.elements.waypoints.append(self.point)

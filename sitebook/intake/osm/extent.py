@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import io
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import BinaryIO
@@ -23,7 +24,15 @@ OSM_ATTRIBUTION = "© OpenStreetMap contributors, ODbL 1.0"
 NARROWEST_DEG = Cited(1e-6, "°", "ours", "our choice")
 """Half the width given to ground that has none, as that of a single point."""
 
+HEAD_BYTES = 1 << 20
+"""How much of an extract is looked at for its root element."""
+
+FIRST_YEAR = Cited(2004.0, "1", "ours", "our choice")
+LAST_YEAR = Cited(2200.0, "1", "ours", "our choice")
+"""Years between which map data can have been drawn: OpenStreetMap began in 2004."""
+
 DATE_KEYS = ("osmosis_replication_timestamp", "timestamp", "osm_base")
+LONGEST_ATTRIBUTION = 500
 ELEMENTS = frozenset({"node", "way", "relation"})
 BEGINNING = datetime.datetime(1970, 1, 1, tzinfo=datetime.UTC)
 UNITS_A_DEGREE = 10_000_000
@@ -58,7 +67,7 @@ def head_of(packed: Packed, header: osmium.io.Header) -> dict[str, str]:
     said = {key: header.get(key, "") for key in ("generator", *DATE_KEYS)}
     if packed.written_as != "pbf":
         with packed.opened() as stream:
-            said |= _root_attributes(stream)
+            said |= _root_attributes(io.BytesIO(stream.read(HEAD_BYTES)))
     return {key: text for key, text in said.items() if text}
 
 
@@ -89,6 +98,8 @@ def _instant(text: str) -> datetime.datetime | None:
         instant = datetime.datetime.fromisoformat(text)
     except ValueError:
         return None
+    if not FIRST_YEAR.value <= instant.year <= LAST_YEAR.value:
+        return None
     return instant if instant.tzinfo else instant.replace(tzinfo=datetime.UTC)
 
 
@@ -98,10 +109,10 @@ def attribution(head: Mapping[str, str]) -> str:
     The file's own word counts where its root element carries an attribution that is no link to
     OpenStreetMap, or where the program that wrote it calls it invented; else it is OpenStreetMap's.
     """
-    own = head.get("attribution", "").strip()
+    own = head.get("attribution", "").strip()[:LONGEST_ATTRIBUTION]
     if own and "openstreetmap" not in own.casefold():
         return own
-    generator = head.get("generator", "").strip()
+    generator = head.get("generator", "").strip()[:LONGEST_ATTRIBUTION]
     return generator if "invented" in generator.casefold() else OSM_ATTRIBUTION
 
 

@@ -25,6 +25,9 @@ WRITTEN_AS_SAID = {
 }
 
 
+LONGEST_REASON = 200
+
+
 def read_osm(path: Path, *, zone: str = "UTC") -> Reading:
     """Read a map extract: .osm.pbf, .osm, .osm.xml, .osm.gz or .osm.bz2.
 
@@ -74,7 +77,7 @@ def _damage_told(path: Path) -> Iterator[None]:
     try:
         yield
     except (RuntimeError, ValueError, osmium.InvalidLocationError) as reason:
-        said = str(reason).strip().rstrip(".") or "no reason given"
+        said = str(reason).strip().rstrip(".")[:LONGEST_REASON] or "no reason given"
         raise FileUnreadable(
             f"the map extract is damaged or cut off ({said})",
             remedy="Fetch or copy it again; the size should be the one its source tells.",

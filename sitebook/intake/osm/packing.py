@@ -14,6 +14,7 @@ from typing import BinaryIO, cast
 from sitebook.citations import Cited
 from sitebook.errors import FileTooLarge, FileUnreadable
 from sitebook.intake.files import BYTES_A_MEBIBYTE, read_head, require_file
+from sitebook.intake.osm.blocks import unpacked_bytes
 
 MOST_PLAIN_MIB = Cited(2048.0, "MiB", "ours", "our choice")
 """Largest size of an extract written as text, packed or not."""
@@ -28,6 +29,8 @@ RATIO_FROM_MIB = Cited(8.0, "MiB", "ours", "our choice")
 """Unpacked size from which on the ratio is looked at."""
 
 CHUNK_BYTES = 1 << 20
+"""How much is looked at at once; also the longest stretch of XML without a sign <."""
+
 PBF_MARK = b"OSMHeader"
 
 
@@ -76,7 +79,9 @@ def look_at(path: Path) -> Packed:
         raise _too_large(path, what)
     if written_as in {"osm.gz", "osm.bz2"}:
         _unpack_once(path, written_as, size_bytes)
-    return Packed(path, written_as, _sha256(path))
+    elif written_as == "pbf":
+        _stop_a_bomb(path, size_bytes, unpacked_bytes(path))
+    return Packed(path, written_as, _sha256(path, of_xml=written_as == "osm"))
 
 
 def _written_as(path: Path) -> str:
@@ -94,27 +99,29 @@ def _written_as(path: Path) -> str:
 
 
 def _unpack_once(path: Path, written_as: str, packed_bytes: int) -> None:
-    unpacked_bytes = 0
+    so_far_bytes = 0
     try:
         with _opened(path, written_as) as stream:
             head = stream.read(CHUNK_BYTES)
             if not head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"<"):
                 raise _not_an_extract(path)
-            unpacked_bytes = len(head)
+            so_far_bytes = len(head)
             while chunk := stream.read(CHUNK_BYTES):
-                unpacked_bytes += len(chunk)
-                _stop_a_bomb(path, packed_bytes, unpacked_bytes)
+                so_far_bytes += len(chunk)
+                _stop_a_bomb(path, packed_bytes, so_far_bytes)
+                if so_far_bytes > RATIO_FROM_MIB.value * BYTES_A_MEBIBYTE:
+                    _require_elements(path, chunk)
     except (OSError, EOFError, zlib.error) as reason:
         raise FileUnreadable(
             f"its packing is damaged ({reason})", remedy="Fetch or copy the file again.", where=str(path)
         ) from reason
 
 
-def _stop_a_bomb(path: Path, packed_bytes: int, unpacked_bytes: int) -> None:
-    if unpacked_bytes > MOST_PLAIN_MIB.value * BYTES_A_MEBIBYTE:
+def _stop_a_bomb(path: Path, packed_bytes: int, whole_bytes: int) -> None:
+    if whole_bytes > MOST_PLAIN_MIB.value * BYTES_A_MEBIBYTE:
         raise _too_large(path, f"it unpacks to more than {MOST_PLAIN_MIB.value:g} MiB")
-    many = unpacked_bytes > MOST_RATIO.value * packed_bytes
-    if many and unpacked_bytes > RATIO_FROM_MIB.value * BYTES_A_MEBIBYTE:
+    many = whole_bytes > MOST_RATIO.value * packed_bytes
+    if many and whole_bytes > RATIO_FROM_MIB.value * BYTES_A_MEBIBYTE:
         raise _too_large(path, f"it unpacks to more than {MOST_RATIO.value:g} times its size, as no map does")
 
 
@@ -124,9 +131,20 @@ def _opened(path: Path, written_as: str) -> BinaryIO:
     return cast("BinaryIO", opener(path)) if opener else path.open("rb")
 
 
-def _sha256(path: Path) -> str:
+def _sha256(path: Path, *, of_xml: bool) -> str:
+    digest = hashlib.sha256()
     with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
+        while chunk := file.read(CHUNK_BYTES):
+            digest.update(chunk)
+            if of_xml:
+                _require_elements(path, chunk)
+    return digest.hexdigest()
+
+
+def _require_elements(path: Path, chunk: bytes) -> None:
+    """Stop at a single element of a mebibyte or more, which a reader of XML would hold whole."""
+    if len(chunk) == CHUNK_BYTES and b"<" not in chunk:
+        raise _too_large(path, "a single element of it is longer than 1 MiB, as in no map")
 
 
 def _too_large(path: Path, what: str) -> FileTooLarge:

@@ -9,6 +9,7 @@ import osmium
 from shapely.geometry import LineString, MultiLineString, Point
 from shapely.geometry.base import BaseGeometry
 
+from sitebook.intake.cells import CONTROL_SIGNS
 from sitebook.intake.osm import tally as reasons
 from sitebook.intake.osm.elements import Element, rows_in_shape, shape_for
 from sitebook.intake.osm.extent import Seen
@@ -88,7 +89,7 @@ def _take_node(node: osmium.osm.Node, sheet: Sheet) -> None:
     ref, location = f"node/{node.id}", node.location
     if node.deleted:
         sheet.tally.add(reasons.DELETED, ref)
-    elif not location.valid():
+    elif not location.valid() or location.x == location.y == 0:
         missing = location == osmium.osm.Location()
         sheet.tally.add(reasons.NO_POSITION if missing else reasons.IMPOSSIBLE_POSITION, ref)
     else:
@@ -198,4 +199,9 @@ def _note_flaws(
 
 
 def _pairs(entity: Entity) -> Iterator[tuple[str, str]]:
-    return ((tag.k, tag.v) for tag in entity.tags)
+    return ((_printable(tag.k), _printable(tag.v)) for tag in entity.tags)
+
+
+def _printable(text: str) -> str:
+    """Take control signs out, which a terminal would obey and no mapper writes."""
+    return text if text.isprintable() else CONTROL_SIGNS.sub("", text)

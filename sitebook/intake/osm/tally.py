@@ -23,7 +23,7 @@ PARTS = (CUT_OFF, CUT_OUTLINE, MENDED)
 """Reasons that speak of a part or a flaw of an element that is kept all the same."""
 
 NO_POSITION = "points without a position"
-IMPOSSIBLE_POSITION = "points whose latitude or longitude cannot be"
+IMPOSSIBLE_POSITION = "points whose latitude or longitude cannot be, or that lie at 0/0"
 REFUSED = (NO_POSITION, IMPOSSIBLE_POSITION)
 """Reasons for which a file is refused."""
 

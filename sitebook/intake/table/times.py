@@ -8,6 +8,7 @@ import re
 from sitebook.errors import BadArgument
 from sitebook.intake.cells import CellError
 from sitebook.intake.instants import zone_named
+from sitebook.records.years import EARLIEST_YEAR, LATEST_YEAR
 
 HOUR = re.compile(r"([0-9]{1,2})[:.]([0-9]{2})(?:[:.]([0-9]{2})(?:\.[0-9]+)?)?")
 STAMP = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}.*")
@@ -70,9 +71,13 @@ def read_instant(text: str, day: datetime.date | None, zone: datetime.tzinfo) ->
         except ValueError as reason:
             raise CellError(f"{bare!r} is not a time; {ALLOWED}") from reason
     try:
-        return local.astimezone(datetime.UTC) if local.tzinfo else _to_utc(local, zone)
+        instant = local.astimezone(datetime.UTC) if local.tzinfo else _to_utc(local, zone)
     except OverflowError as reason:
         raise CellError(f"{bare!r} lies outside the calendar") from reason
+    if not EARLIEST_YEAR.value <= instant.year <= LATEST_YEAR.value:
+        first, last = EARLIEST_YEAR.value, LATEST_YEAR.value
+        raise CellError(f"{bare!r} lies outside the calendar of the book, {first:.0f} to {last:.0f}")
+    return instant
 
 
 def _to_utc(local: datetime.datetime, zone: datetime.tzinfo) -> datetime.datetime:

@@ -38,6 +38,9 @@ LIMITS: dict[str, tuple[float, float]] = {
 }
 """Lowest and highest number a column takes; any other column takes none below 0."""
 
+LARGEST, LARGEST_WHOLE = 1e15, 1e9
+"""No number in a table of hers is larger, and the book's file could not hold every one that is."""
+
 
 @dataclass(frozen=True)
 class Surroundings:
@@ -101,10 +104,10 @@ def _read_number(column: TableColumn, text: str, around: Surroundings) -> float 
     if column.reads_as == "latitude":
         return places.read_degrees(text, places.LAT_LIMIT_DEG, "latitude")
     value = cells.whole(text) if column.reads_as == "whole" else cells.number(text)
-    low, high = LIMITS.get(column.header, (0.0, float("inf")))
+    most = LARGEST_WHOLE if column.reads_as == "whole" else LARGEST
+    low, high = LIMITS.get(column.header, (0.0, most))
     if value is not None and not low <= value <= high:
-        most = f" and at most {high:g}" if high < float("inf") else ""
-        raise CellError(f"{text!r} must be at least {low:g}{most}")
+        raise CellError(f"{text!r} must be at least {low:g} and at most {high:g}")
     return value
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from sitebook.citations import Cited
 from sitebook.intake.cells import CellError
 from sitebook.records.incoming import Draft, SortedLine, Sorting
+from sitebook.records.years import EARLIEST_YEAR, LATEST_YEAR
 
 LOWEST_DEGC = Cited(-95.0, "°C", "ours", "our choice")
 HIGHEST_DEGC = Cited(60.0, "°C", "ours", "our choice")
@@ -16,8 +17,6 @@ LEAST_RAIN_MM = Cited(0.0, "mm", "ours", "our choice")
 MOST_RAIN_MM = Cited(2000.0, "mm", "ours", "our choice")
 LEAST_DAYS = Cited(1.0, "d", "ours", "our choice")
 MOST_DAYS = Cited(366.0, "d", "ours", "our choice")
-FIRST_YEAR = Cited(1650.0, "1", "ours", "our choice")
-LAST_YEAR = Cited(2200.0, "1", "ours", "our choice")
 """Bounds beyond which a day of weather is refused."""
 
 BOUNDS = {
@@ -52,7 +51,7 @@ def date_of(year: int, month: int, day: int) -> datetime.date:
         on = datetime.date(year, month, day)
     except ValueError as reason:
         raise CellError(f"the date {year:04d}-{month:02d}-{day:02d} does not exist") from reason
-    if not FIRST_YEAR.value <= year <= LAST_YEAR.value:
+    if not EARLIEST_YEAR.value <= year <= LATEST_YEAR.value:
         raise CellError(f"no weather was measured on {on}")
     return on
 
