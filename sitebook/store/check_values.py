@@ -29,6 +29,9 @@ _KEPT_AS: dict[type, str] = {
 }
 """How the file keeps each Python type, in SQLite's words."""
 
+_DAY = "date(\"{}\", '+0 days')"
+"""The day a value lies in; counting on by nought makes SQLite see that there is no 30 February."""
+
 _LARGEST = "1.7976931348623157e308"
 _WORLD_DEG = np.array([-180.0, -90.0, 180.0, 90.0])
 
@@ -74,10 +77,11 @@ def dates(book: Book) -> tuple[str, ...]:
     faults: list[str] = []
     for name, column, python in _columns(book):
         if python is datetime.date:
-            wrong = f'date("{column}") IS NOT "{column}"'
+            wrong = f'{_DAY.format(column)} IS NOT "{column}"'
         elif python is datetime.datetime:
             wrong = (
-                f'"{column}" NOT GLOB \'????-??-??T*Z\' OR date("{column}") IS NOT substr("{column}", 1, 10)'
+                f"\"{column}\" NOT GLOB '????-??-??T*Z' "
+                f'OR {_DAY.format(column)} IS NOT substr("{column}", 1, 10)'
             )
         else:
             continue
