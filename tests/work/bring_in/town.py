@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+import functools
+import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -156,6 +158,22 @@ def tables(folder: Path) -> list[Path]:
             "kitchen window,2025-09-02,10.1,16.4,0.0",
         ),
     ]
+
+
+@functools.cache
+def _built() -> bytes:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        path = books.fresh(folder)
+        bring(path, *tables(folder), old_map(folder), new_map(folder))
+        return path.read_bytes()
+
+
+def built(folder: Path, name: str = "sitebook.gpkg") -> Path:
+    """Give a book of the whole town, made once for the run."""
+    path = folder / name
+    path.write_bytes(_built())
+    return path
 
 
 def sites(folder: Path, name: str = "site") -> Path:
