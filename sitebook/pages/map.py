@@ -13,6 +13,7 @@ from sitebook.pages.calendar_strip import strip_svg
 from sitebook.pages.frame import page
 from sitebook.pages.map_data import badge, badge_words, map_data, placed_first, season_of, weeks_in
 from sitebook.pages.map_ground import kinds_of
+from sitebook.pages.map_photos import LinkPhoto, photos_within_budget
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.third_party import leaflet_script, leaflet_style
 from sitebook.records.results.map_view import FindMark, GroundMap, MapView, SiteMark, TreeMark
@@ -77,7 +78,7 @@ class _SiteWords:
     record: Markup
 
 
-def draw_map(view: MapView, *, poison_centre: str = "") -> str:
+def draw_map(view: MapView, *, poison_centre: str = "", link_photo: LinkPhoto | None = None) -> str:
     """Draw the map page.
 
     Parameters
@@ -86,6 +87,8 @@ def draw_map(view: MapView, *, poison_centre: str = "") -> str:
         What the page shows.
     poison_centre
         Telephone of the poison centre; empty where none is set.
+    link_photo
+        From the SHA-256 of a photo to the address of its small picture; None for a page without pictures.
 
     Returns
     -------
@@ -101,11 +104,12 @@ def draw_map(view: MapView, *, poison_centre: str = "") -> str:
     """
     scripts = [leaflet_script().text, *(text_of(name) for name in SCRIPTS)]
     style = leaflet_style().text + text_of("map.css") + _hatch_rules() + text_of("map_side.css")
-    data = {**map_data(view), "credit": _credit(view.ground)}
+    photos = photos_within_budget(view.finds, link_photo)
+    data = {**map_data(view, photos), "credit": _credit(view.ground)}
     return page(
         title=view.title,
         subtitle=_subtitle(view),
-        body=_body(view),
+        body=_body(view, photos.said()),
         style=style,
         scripts=scripts,
         data=data,
@@ -113,7 +117,7 @@ def draw_map(view: MapView, *, poison_centre: str = "") -> str:
     )
 
 
-def _body(view: MapView) -> Markup:
+def _body(view: MapView, photos_said: str) -> Markup:
     """Draw what stands between heading and cautions."""
     trees, finds = _by_site(view.trees), _by_site(placed_first(view.finds))
     rows = _by_site(view.calendar.rows)
@@ -126,7 +130,7 @@ def _body(view: MapView) -> Markup:
         loose={"find_count": len(loose), "finds": loose[:FINDS_LISTED]},
         taxa=[taxon.name for taxon in season_of(view.calendar)],
         weeks=weeks_in(view.today.year),
-        key=_key(view),
+        key=_key(view, photos_said),
         data_words=f"; {_source_words(view.ground)}",
     )
 
@@ -175,7 +179,7 @@ def _by_site(marks: Iterable[Mark]) -> dict[int | None, list[Mark]]:
     return sorted_marks
 
 
-def _key(view: MapView) -> Markup:
+def _key(view: MapView, photos_said: str) -> Markup:
     """Draw the key."""
     return rendered(
         "map_key.html.j2",
@@ -184,6 +188,7 @@ def _key(view: MapView) -> Markup:
         hazard_kinds=kinds_of(view.ground.hazards),
         source_words=_source_words(view.ground),
         zone=view.zone,
+        photos_said=photos_said,
     )
 
 

@@ -11,6 +11,7 @@ import shapely
 
 from sitebook.pages.calendar_words import MONTHS
 from sitebook.pages.map_ground import ground_layers
+from sitebook.pages.map_photos import PagePhotos
 from sitebook.pages.packing import STEPS_PER_DEGREE, packed
 from sitebook.records.results.contamination import PlaceReview
 from sitebook.records.results.map_view import FindMark, MapView, SiteMark, TreeMark
@@ -19,8 +20,9 @@ from sitebook.records.results.season import Calendar, CalendarRow, WeekChance
 NOT_REVIEWED = "–"
 
 
-def map_data(view: MapView) -> dict[str, object]:
+def map_data(view: MapView, photos: PagePhotos | None = None) -> dict[str, object]:
     """Give the data of the page as plain lists and words, ready for JSON."""
+    photos = photos or PagePhotos()
     finds = placed_first(view.finds)
     return {
         "steps": STEPS_PER_DEGREE,
@@ -28,7 +30,8 @@ def map_data(view: MapView) -> dict[str, object]:
         "sites": [_site(site) for site in view.sites],
         "shapes": packed([site.geom for site in view.sites]),
         "trees": _trees(view.trees),
-        "finds": _finds(finds),
+        "finds": _finds(finds, photos),
+        "photos": photos.pictures,
         "season": [_season(taxon) for taxon in season_of(view.calendar)],
         "weeks": week_words(view.today.year),
         "week": min(view.today.isocalendar().week, weeks_in(view.today.year)),
@@ -109,7 +112,7 @@ def _trees(trees: Sequence[TreeMark]) -> dict[str, object]:
     }
 
 
-def _finds(finds: Sequence[FindMark]) -> dict[str, object]:
+def _finds(finds: Sequence[FindMark], photos: PagePhotos) -> dict[str, object]:
     """Give the finds as columns, words that come back often by their place in one list."""
     words = _WordList()
     return {
@@ -123,6 +126,8 @@ def _finds(finds: Sequence[FindMark]) -> dict[str, object]:
         "many": [words.place(find.count_words) for find in finds],
         "hosts": [words.place("\n".join(find.hosts)) for find in finds],
         "note": [words.place(find.note) for find in finds],
+        "photos": [photos.of_find.get(find.find_id, []) for find in finds],
+        "missing": [photos.left_out.get(find.find_id, 0) for find in finds],
         "xy": packed(list(_positions(finds)))["xy"],
         "words": words.all,
     }

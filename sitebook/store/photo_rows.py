@@ -58,3 +58,10 @@ def thumbnail_of(book: Book, sha256: str) -> PhotoThumbnail | None:
     of_photo = select(photo.c.id).where(photo.c.sha256 == sha256).scalar_subquery()
     table = rows.table_for(PhotoThumbnail)
     return next(iter(rows.records(book, PhotoThumbnail, table.c.photo_id == of_photo)), None)
+
+
+def thumbnail_sizes(book: Book) -> dict[int, tuple[int, int]]:
+    """Give width and height of every small picture [px], by the photo's id."""
+    table = rows.table_for(PhotoThumbnail)
+    found = book.connection.execute(select(table.c.photo_id, table.c.width_px, table.c.height_px))
+    return {row[0]: (row[1], row[2]) for row in found}

@@ -28,6 +28,7 @@ from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.asking import find_label, name_words
 from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.opening import book_row
+from sitebook.work.photos.showing import photo_link, photo_marks
 from sitebook.work.settings import settings_of
 
 
@@ -46,7 +47,8 @@ def draw(book: Book, *, today: datetime.date, progress: Progress = silent) -> An
             where=str(book.path),
             remedy="Bring files in with `sitebook import`.",
         )
-    return Answer(view, draw_map(view, poison_centre=settings_of(book).poison_centre))
+    page = draw_map(view, poison_centre=settings_of(book).poison_centre, link_photo=photo_link(book))
+    return Answer(view, page)
 
 
 def view_of(book: Book, *, today: datetime.date, progress: Progress = silent) -> MapView:
@@ -162,6 +164,7 @@ def _finds(book: Book, names: Names, taxa: Mapping[int, str]) -> tuple[FindMark,
     people = {p.id: p.initials for p in rows.records(book, Person, withdrawn=True)}
     trees = {t.id: t for t in rows.records(book, HostTree)}
     hosts: dict[int, list[str]] = {}
+    photos = photo_marks(book)
     for host in rows.records(book, FindHost):
         hosts.setdefault(host.find_id, []).append(host_words(host, trees, taxa))
     return tuple(
@@ -179,6 +182,7 @@ def _finds(book: Book, names: Names, taxa: Mapping[int, str]) -> tuple[FindMark,
             count_words=count_words(find),
             hosts=tuple(hosts.get(find.id or 0, ())),
             note=find.note or "",
+            photos=photos.get(find.id or 0, ()),
         )
         for find in rows.records(book, Find)
     )

@@ -98,6 +98,22 @@
     return record;
   };
 
+  // The small pictures of a find, and how many this page is without.
+  const photosOf = (i) => {
+    const box = make("div", "photos");
+    for (const number of finds.photos[i]) {
+      const { src, w, h, said } = sitebook.data.photos[number];
+      const figure = make("figure");
+      const image = make("img");
+      Object.assign(image, { src, width: w, height: h, alt: `Photo ${said}` });
+      figure.append(image, make("figcaption", "", said));
+      box.append(figure);
+    }
+    const missing = finds.missing[i];
+    if (missing) box.append(make("p", "quiet", `${missing} ${missing === 1 ? "photo is" : "photos are"} not in this page`));
+    return box;
+  };
+
   const find = (i) => {
     const record = make("article", "record");
     const error = finds.error[i];
@@ -114,6 +130,7 @@
         ["Error of position", error === null ? "not noted" : `${Math.round(error)} m`],
       ]),
     );
+    if (finds.photos[i].length || finds.missing[i]) record.append(photosOf(i));
     return record;
   };
 

@@ -75,6 +75,26 @@ class TreeMark:
 
 
 @dataclass(frozen=True)
+class PhotoMark:
+    """One photo of a find as the map shows it.
+
+    Parameters
+    ----------
+    sha256
+        SHA-256 of its original, in hex.
+    words
+        Its file name and when it was taken.
+    width_px, height_px
+        Size of its small picture [px].
+    """
+
+    sha256: str
+    words: str
+    width_px: int
+    height_px: int
+
+
+@dataclass(frozen=True)
 class FindMark:
     """One find as the map shows it.
 
@@ -102,6 +122,8 @@ class FindMark:
         Each host in words.
     note
         Her note; empty where there is none.
+    photos
+        Its photos, in the order they were taken.
     """
 
     find_id: int
@@ -117,6 +139,7 @@ class FindMark:
     count_words: str = ""
     hosts: tuple[str, ...] = ()
     note: str = ""
+    photos: tuple[PhotoMark, ...] = ()
 
 
 @dataclass(frozen=True)
