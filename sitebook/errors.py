@@ -177,3 +177,21 @@ class PartMissing(SitebookError):
     """A file of another package that pages are drawn with is not installed."""
 
     slug = "part-missing"
+
+
+class FileExists(SitebookError):
+    """A file lies already where an export should go."""
+
+    slug = "file-exists"
+
+
+class QueryRefused(SitebookError):
+    """A query that would change something, or is no single question."""
+
+    slug = "query-refused"
+
+
+class QueryFailed(SitebookError):
+    """A query that cannot be understood or run."""
+
+    slug = "query-failed"

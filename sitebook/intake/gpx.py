@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import uuid
 from collections import Counter
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -37,6 +38,9 @@ NO_ZONE = "times without a zone were taken as UTC, as GPX has it"
 NO_CLOCK = "times before 1980 were not kept, the receiver's clock was not set; the positions were kept"
 NO_HEIGHT = "heights that cannot be were not kept; the positions were kept"
 NO_FIX = "dilutions of precision (hdop) that tell no error in metres were not kept; the positions were kept"
+KEPT_TRACK = ["sitebook", "track"]
+"""What the source of a track begins with where an export of a book wrote it."""
+
 ROUTES = "routes are planned, not walked, and are not kept"
 SAME_WAYPOINT = "the same waypoint stands in the file more than once"
 SAME_SEGMENT = "the same piece of track stands in the file more than once"
@@ -149,7 +153,9 @@ def read_gpx(path: Path, *, zone: str = "UTC", waypoints: Literal["finds", "site
             draft = _site(point, fix) if waypoints == "sites" else _find(point, fix, local)
             _keep(drafts, draft, sorter, SAME_WAYPOINT)
     for segment in elements.segments:
-        track = _track(segment, elements.track_names[segment.track_number], sorter)
+        name = elements.track_names[segment.track_number]
+        own_uuid = _own_uuid(elements.track_sources.get(segment.track_number, ""), segment.piece)
+        track = _track(segment, name, own_uuid, sorter)
         if track is not None:
             _keep(drafts, track, sorter, SAME_SEGMENT)
     sorter.left_out[ROUTES] += elements.route_count
@@ -246,6 +252,17 @@ def _note(point: gpx_elements.Point, *parts: str, besides: str = "") -> str | No
     return "; ".join(text for text in texts if text and text != besides) or None
 
 
+def _own_uuid(source: str, piece: int) -> str | None:
+    """Give the UUID that a piece bears where an export wrote the file: the source lists one a piece."""
+    words = source.split()
+    if words[:2] != KEPT_TRACK or len(words) < 2 + piece:
+        return None
+    try:
+        return str(uuid.UUID(words[1 + piece]))
+    except ValueError:
+        return None
+
+
 def _require_plain(part: str, text: str) -> None:
     try:
         plain_text(text)
@@ -253,7 +270,7 @@ def _require_plain(part: str, text: str) -> None:
         raise CellError(f"its {part} {reason}") from reason
 
 
-def _track(segment: gpx_elements.Segment, name: str, sorter: _Sorter) -> Draft | None:
+def _track(segment: gpx_elements.Segment, name: str, own_uuid: str | None, sorter: _Sorter) -> Draft | None:
     try:
         _require_plain("name", name)
     except CellError as reason:
@@ -275,6 +292,10 @@ def _track(segment: gpx_elements.Segment, name: str, sorter: _Sorter) -> Draft |
         "point_elevations_m": _joined([fix.elevation_m for fix in fixes]),
         "geom": LineString([(fix.lon, fix.lat) for fix in fixes]),
     }
+    if own_uuid is not None:
+        return Draft(
+            "track", f"uuid:{own_uuid}", values | {"uuid": own_uuid}, line_number=segment.line_number
+        )
     begins = instants[0].isoformat() if instants else ""
     identity = f"gpx-track:{begins}|{fixes[0].lon:.6f}|{fixes[0].lat:.6f}|{len(fixes)}"
     return Draft("track", identity, values, line_number=segment.line_number)

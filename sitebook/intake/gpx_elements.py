@@ -35,6 +35,7 @@ WAYPOINT = ("gpx", "wpt")
 ROUTE = ("gpx", "rte")
 TRACK = ("gpx", "trk")
 TRACK_NAME = ("gpx", "trk", "name")
+TRACK_SOURCE = ("gpx", "trk", "src")
 SEGMENT = ("gpx", "trk", "trkseg")
 TRACK_POINT = ("gpx", "trk", "trkseg", "trkpt")
 
@@ -92,8 +93,8 @@ class Elements:
         "1.0" or "1.1", by the namespace, else as the file says; empty where it says nothing.
     waypoints, segments
         In the order of the file.
-    track_names
-        Name of each track, by its number from 1; empty where it has none.
+    track_names, track_sources
+        Name and source of each track, by its number from 1; empty where it has none.
     route_count
         How many routes it holds.
     """
@@ -102,6 +103,7 @@ class Elements:
     waypoints: list[Point] = field(default_factory=list)
     segments: list[Segment] = field(default_factory=list)
     track_names: dict[int, str] = field(default_factory=dict)
+    track_sources: dict[int, str] = field(default_factory=dict)
     route_count: int = 0
 
 
@@ -180,7 +182,9 @@ class _Walk:
             self.elements.track_names[len(self.elements.track_names) + 1] = ""
         elif path == ROUTE:
             self.elements.route_count += 1
-        elif path == TRACK_NAME or (path[:-1] in {WAYPOINT, TRACK_POINT} and path[-1] in TEXTS):
+        elif path in {TRACK_NAME, TRACK_SOURCE} or (
+            path[:-1] in {WAYPOINT, TRACK_POINT} and path[-1] in TEXTS
+        ):
             self.text = []
 
     def data(self, text: str) -> None:
@@ -247,10 +251,12 @@ class _Walk:
         self.elements.segments.append(Segment(self._line_number, track_number, piece))
 
     def _keep_text(self, path: tuple[str, ...]) -> None:
-        if path == TRACK_NAME or (path[:-1] in {WAYPOINT, TRACK_POINT} and path[-1] in TEXTS):
+        if path in {TRACK_NAME, TRACK_SOURCE} or (path[:-1] in {WAYPOINT, TRACK_POINT} and path[-1] in TEXTS):
             text = " ".join("".join(self.text or ()).split())
             self.text = None
             if path == TRACK_NAME:
                 self.elements.track_names[len(self.elements.track_names)] = text
+            elif path == TRACK_SOURCE:
+                self.elements.track_sources[len(self.elements.track_names)] = text
             elif self.point is not None:
                 self.point.texts[path[-1]] = text

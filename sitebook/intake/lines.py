@@ -12,6 +12,7 @@ from pathlib import Path
 from sitebook.citations import Cited
 from sitebook.errors import FileTooLarge, FileUnreadable
 from sitebook.intake.files import read_bytes
+from sitebook.intake.guard import unguarded
 from sitebook.records.incoming import SortedLine
 
 MOST_MIB = Cited(64.0, "MiB", "ours", "our choice")
@@ -41,8 +42,8 @@ class Lines:
     header
         Names of the columns as written, without surrounding blanks.
     rows
-        Line number (from 1) and cells by column name, blanks at both ends taken off; a cell that the
-        line leaves away at its end is empty.
+        Line number (from 1) and cells by column name, blanks at both ends and the apostrophe of
+        `guard.guarded` taken off; a cell that the line leaves away at its end is empty.
     comments
         Line number and text of each line that began with #, the sign itself taken off.
     notes
@@ -282,7 +283,7 @@ class _Cutter:
                 continue
             text = "".join(self.lines[start : self.position]).strip()
             self.texts[start + 1] = text[:LONGEST_TEXT_KEPT]
-            yield start + 1, [cell.strip() for cell in cells]
+            yield start + 1, [unguarded(cell.strip()) for cell in cells]
 
     def _feed(self) -> Iterator[str]:
         while not self.at_end:

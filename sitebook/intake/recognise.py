@@ -22,7 +22,8 @@ HEAD_BYTES = 1 << 16
 BZIP2_BLOCK_BYTES = 1 << 20
 """The largest block of bzip2 is 900,000 bytes."""
 
-KIND_LINE = re.compile(r"sitebook table:\s*([a-z_]+)", re.IGNORECASE)
+KIND_LINE = re.compile(r"sitebook table:\s*([a-z_]+)[\s,;]*", re.IGNORECASE)
+EXPORT_LINE = re.compile(r"sitebook export\b.*", re.IGNORECASE)
 PBF_BLOCK = b"\x0a\x09OSMHeader"
 WEATHER_KINDS = frozenset({"weather", "weather_day"})
 
@@ -200,6 +201,11 @@ def kind_named(table: Lines) -> str | None:
     """Give the kind that a comment "sitebook table: KIND" names, or None."""
     found = (KIND_LINE.fullmatch(text) for _, text in table.comments)
     return next((match[1].casefold() for match in found if match), None)
+
+
+def is_export(table: Lines) -> bool:
+    """Tell whether a comment says that the table is an export: records as a book keeps them."""
+    return any(EXPORT_LINE.fullmatch(text) for _, text in table.comments)
 
 
 def _whole_lines(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from sitebook.errors import BadArgument
 from sitebook.intake.table.columns import ReadsAs, TableColumn, columns_of
@@ -61,7 +61,7 @@ def template(kind: str) -> str:
     BadArgument
         When there is no table of that kind.
     """
-    columns = _columns(kind)
+    columns = _told_in_template(_columns(kind))
     lines = [
         f"# sitebook table: {kind}",
         f"# Each line: {_what(kind)}",
@@ -76,6 +76,10 @@ def template(kind: str) -> str:
 def tables_page() -> str:
     """Give the text of docs/formats/table.md, made from the records."""
     return "\n".join([*PAGE_OPENING, *(line for kind in template_kinds() for line in _section(kind))])
+
+
+def _told_in_template(columns: Iterable[TableColumn]) -> list[TableColumn]:
+    return [column for column in columns if not column.by_export]
 
 
 def _columns(kind: str) -> tuple[TableColumn, ...]:
@@ -111,6 +115,10 @@ def _allowed(column: TableColumn) -> str:
     return f"one of: {', '.join(column.words.all)}" if column.words else ""
 
 
+def _by_export(column: TableColumn) -> str:
+    return "written by `sitebook export`, in no template" if column.by_export else ""
+
+
 def _empty(column: TableColumn) -> str:
     return "must be filled" if column.required else f"empty: {column.null}"
 
@@ -121,7 +129,7 @@ def _section(kind: str) -> Iterator[str]:
         yield from (f"One line is told from another by: {', '.join(LAYOUTS[kind].key)}.", "")
     yield from ("| column | what stands in it | empty |", "|---|---|---|")
     for column in _columns(kind):
-        said = [_doc(column), _unit(column), WRITTEN[column.reads_as], _allowed(column)]
+        said = [_doc(column), _unit(column), WRITTEN[column.reads_as], _allowed(column), _by_export(column)]
         empty = "**must be filled**" if column.required else column.null
         yield f"| `{column.header}` | {'; '.join(p for p in said if p)} | {empty} |".replace("; |", ", |")
     others = LAYOUTS[kind].other_names if kind in LAYOUTS else {}
@@ -155,5 +163,16 @@ PAGE_OPENING = (
     "  name is kept as it was written. Authors after a name may stay there.",
     "- The same line again in one file is left out; a line that says otherwise of the same record is",
     "  refused. Finds without a collection number are counted instead: two lines alike are two finds.",
-    "- Text is kept as it stands, also where it looks like a formula or a script.",
+    "- Text is kept as it stands, also where it looks like a formula or a script; only blanks at its two",
+    "  ends are not. An export puts an apostrophe before a text that begins with =, +, -, @, # or a tab, so",
+    "  that no spreadsheet takes it for a formula, and before one that begins with an apostrophe and one of",
+    "  these. Reading takes exactly this apostrophe away again; any other, as in 's-Gravenhage, stays.",
+    "- A reference may be a UUID in place of a name. An export writes one where a name fits several records.",
+    "- A table with the line `# sitebook export` holds records as a book keeps them: nothing is read out of",
+    "  their names or filled in, an empty taxon of a determination is one that was not matched, and",
+    "  companions are parted by semicolons. `sitebook export --as csv` writes such tables; brought into a",
+    "  new book they give the same records, the names a new book begins with being there already.",
+    "- Tracks go out as GPX beside the tables, with the UUIDs of their pieces in the source (`src`) of each",
+    "  track; no visit is made of such a track, since its visits stand in the table of visits. A table of",
+    "  photos (`# sitebook table: photo`) is a list for reading and brings nothing in.",
 )

@@ -66,7 +66,7 @@ def fields_of(kind: str) -> tuple[Asked, ...]:
     asked = [
         Asked(c.header, c.doc, c.required, c.words.all if c.words else ())
         for c in layout
-        if c.header != "uuid"
+        if c.header != "uuid" and not c.by_export
     ]
     return tuple(sorted(asked, key=lambda field: not field.required))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 
 from sitebook import errors
@@ -17,12 +18,17 @@ def keep_file(path: Path, text: str) -> Path:
     FileNotWritable
         When the folder is missing, write-protected or full; what lay there before stays.
     """
+    return keep_bytes(path, text.encode("utf-8"))
+
+
+def keep_bytes(path: Path, content: bytes) -> Path:
+    """Write bytes as `keep_file` writes text; raises as it does."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, partial = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
         try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
             Path(partial).chmod(0o644)
@@ -31,9 +37,31 @@ def keep_file(path: Path, text: str) -> Path:
             Path(partial).unlink(missing_ok=True)
             raise
     except OSError as error:
-        raise errors.FileNotWritable(
-            f"the file cannot be written ({error.strerror or error})",
-            where=str(path),
-            remedy="Name another place, or make room; what lay there before is as it was.",
-        ) from error
+        raise not_writable(path, error) from error
     return path
+
+
+def not_writable(path: Path, error: OSError) -> errors.FileNotWritable:
+    """Give the error that says why a file cannot be written."""
+    return errors.FileNotWritable(
+        f"the file cannot be written ({error.strerror or error})",
+        where=str(path),
+        remedy="Name another place, or make room; what lay there before is as it was.",
+    )
+
+
+def require_free(paths: Iterable[Path]) -> None:
+    """Refuse to write where something lies.
+
+    Raises
+    ------
+    FileExists
+        When a file or folder lies at one of the paths.
+    """
+    for path in paths:
+        if path.exists() or path.is_symlink():
+            raise errors.FileExists(
+                "something lies here already",
+                where=str(path),
+                remedy="Name another place with --to, or write over it with --replace; nothing was written.",
+            )

@@ -53,6 +53,7 @@ def _row(kind: str, *, required_only: bool) -> list[str]:
         else BY_HEADER.get(column.header)
         or (column.words.all[0] if column.words else BY_READING[column.reads_as])
         for column in LAYOUTS[kind].columns
+        if not column.by_export
     ]
 
 

@@ -59,6 +59,10 @@ class TableColumn:
         Record kind whose name stands in it.
     geometry
         Geometry kind it helps to give.
+    unless
+        Column that tells the same; where that one is filled, this one may be empty.
+    by_export
+        Whether exports alone write it: templates leave it away.
     """
 
     header: str
@@ -70,6 +74,8 @@ class TableColumn:
     words: Words | None = None
     refers: str | None = None
     geometry: GeometryKind | None = None
+    unless: str | None = None
+    by_export: bool = False
 
     @property
     def required(self) -> bool:

@@ -48,7 +48,8 @@ def drafts_of(
         complete_find(making, entry, zone)
     elif layout.kind == "weather_station":
         making.values.setdefault("zone", str(zone))
-    COMPLETED.get(layout.kind, _as_it_is)(making, entry)
+    if not entry.at_its_word or layout.kind == "look":
+        COMPLETED.get(layout.kind, _as_it_is)(making, entry)
     key = identity_of(layout, making, entry)
     if layout.kind == "find":
         key = key_of_find(making, key, taken)
@@ -104,6 +105,8 @@ def _complete_visit(making: Making, entry: Entry) -> None:
 
 def _complete_look(making: Making, entry: Entry) -> None:
     site, day = entry.text("site"), entry.first_day("local_date")
+    if "visit_id" in making.refers:
+        return
     if site is None or day is None:
         raise CellError("a look needs the site and local_date of its visit")
     making.refers["visit_id"] = visit_name(site, day, entry.instant("started_at"))
@@ -125,7 +128,8 @@ def _complete_permission(making: Making, entry: Entry) -> None:
 
 
 def _with_companions(visit: Draft, entry: Entry) -> list[Draft]:
-    initials = dict.fromkeys(re.split(r"[\s,;|]+", entry.text("companions") or ""))
+    apart = ";" if entry.at_its_word else r"[\s,;|]+"
+    initials = dict.fromkeys(i.strip() for i in re.split(apart, entry.text("companions") or ""))
     return [visit, *(_hung("visit_person", visit, {"person_id": i}) for i in initials if i)]
 
 

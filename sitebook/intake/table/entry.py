@@ -26,10 +26,13 @@ class Entry:
         Line in the file, from 1.
     values
         Final value by header; headers of empty cells are absent.
+    at_its_word
+        Whether it is a record as a book keeps it, so that nothing is read out of it or filled in.
     """
 
     line_number: int
     values: Mapping[str, object]
+    at_its_word: bool = False
 
     def text(self, header: str) -> str | None:
         """Give a value that is text, or None where the cell is empty."""
@@ -75,7 +78,7 @@ def read_entry(
     problems = [
         f"{c.header} is empty; it must be filled ({c.doc})"
         for c in layout.columns
-        if c.required and c.header not in filled
+        if c.required and c.header not in filled and c.unless not in filled
     ]
     columns = [c for c in layout.columns if c.header in filled]
     for column in sorted(columns, key=lambda c: c.reads_as == "instant"):
@@ -87,7 +90,7 @@ def read_entry(
         else:
             if value is not None:
                 values[column.header] = value
-    return Entry(line_number, values), tuple(problems)
+    return Entry(line_number, values, around.at_its_word), tuple(problems)
 
 
 def _dates_parted(layout: Layout, filled: dict[str, str], zone: datetime.tzinfo) -> dict[str, str]:

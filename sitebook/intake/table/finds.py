@@ -26,12 +26,15 @@ def complete_find(making: Making, entry: Entry, zone: datetime.tzinfo) -> None:
     CellError
         When the line names no place, or a site without a date, or two dates that differ.
     """
+    if entry.at_its_word:
+        _join_visit(making, entry)
+        return
     _date_from_hour(making, zone)
     site, day = entry.text("site"), making.values.get("found_on")
-    if site is None and "geom" not in making.values:
+    if site is None and "geom" not in making.values and "visit_id" not in making.refers:
         raise CellError("where was it? fill site, or lon and lat")
-    if site is not None and isinstance(day, datetime.date):
-        making.refers["visit_id"] = visit_name(site, day, entry.instant("started_at"))
+    if "visit_id" in making.refers or (site is not None and isinstance(day, datetime.date)):
+        _join_visit(making, entry)
     elif site is not None and "geom" not in making.values:
         raise CellError("a find at a site needs found_on; an interval such as 1994 will do")
     elif site is not None:
@@ -43,6 +46,13 @@ def complete_find(making: Making, entry: Entry, zone: datetime.tzinfo) -> None:
         _add_note(making, f"habitat: {habitat}")
     if "geom" in making.values:
         making.values.setdefault("position_source", "typed")
+
+
+def _join_visit(making: Making, entry: Entry) -> None:
+    """Refer to the visit that the line names, else to that of its site and date."""
+    site, day = entry.text("site"), making.values.get("found_on")
+    if site is not None and isinstance(day, datetime.date):
+        making.refers.setdefault("visit_id", visit_name(site, day, entry.instant("started_at")))
 
 
 def key_of_find(making: Making, key: str, taken: Container[str]) -> str:

@@ -61,11 +61,15 @@ def _layout(
     told_by: str = "",
     day: str | None = None,
     other_names: dict[str, str] | None = None,
+    by_export: str = "",
 ) -> Layout:
     own = columns_of(kind, frozenset(without.split()))
     eased = (
         dataclasses.replace(
-            c, null=(optional or {}).get(c.header, c.null), words=(words or {}).get(c.header, c.words)
+            c,
+            null=(optional or {}).get(c.header, c.null),
+            words=(words or {}).get(c.header, c.words),
+            by_export=c.header in by_export.split(),
         )
         for c in own
     )
@@ -81,8 +85,8 @@ HAZARD_KIND = Words("hazard kind", "ours", {row["kind"]: row["title"] for row in
 
 SITE = TableColumn("site", "name of the site", "reference", "outside all her sites", refers="site")
 VISIT_COLUMNS = (
-    dataclasses.replace(SITE, null=None),
-    TableColumn("local_date", "local date of the visit", "day"),
+    dataclasses.replace(SITE, null=None, unless="visit"),
+    TableColumn("local_date", "local date of the visit", "day", unless="visit"),
     borrowed("visit", "started_at", "started_at"),
 )
 """The columns by which a look says which visit it belongs to."""
@@ -152,7 +156,7 @@ LAYOUTS: dict[str, Layout] = {
         _layout(
             "visit",
             "site local_date started_at lon lat",
-            without="track_id effort_assumed",
+            by_export="track effort_assumed",
             extra=(
                 TableColumn(
                     "companions", "initials of those who came along, parted by blanks", "list", "nobody noted"
@@ -163,17 +167,23 @@ LAYOUTS: dict[str, Layout] = {
         _layout(
             "look",
             "site local_date started_at host_tree taxon",
-            without="visit_id",
             first=VISIT_COLUMNS,
+            optional={"visit": "told by site, local_date and started_at"},
+            by_export="visit",
             day="local_date",
         ),
         _layout(
             "find",
             "site found_on name lon lat",
-            without="visit_id",
             first=FIND_FIRST,
             extra=FIND_EXTRA,
-            optional={"collector": "the owner of the book", "lon": "at its site", "lat": "at its site"},
+            optional={
+                "visit": "told by site, found_on and started_at",
+                "collector": "the owner of the book",
+                "lon": "at its site",
+                "lat": "at its site",
+            },
+            by_export="visit",
             told_by="found_on",
             day="found_on",
             other_names=FIND_NAMES,

@@ -45,6 +45,8 @@ def begin(layout: Layout, entry: Entry) -> Making:
         When cells contradict each other, or the place is given by halves.
     """
     making = Making(layout.kind)
+    if own_uuid := entry.text("uuid"):
+        making.values["uuid"] = own_uuid
     for column in layout.columns:
         if column.header in entry.values and column.record_field:
             _put(making, column.record_field, column, entry.values[column.header])

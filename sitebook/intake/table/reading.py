@@ -10,13 +10,15 @@ from sitebook.errors import BadArgument, FileNotRecognised, FileUnreadable
 from sitebook.intake.cells import CellError
 from sitebook.intake.instants import zone_named
 from sitebook.intake.lines import Lines, read_lines
-from sitebook.intake.recognise import kind_named
+from sitebook.intake.recognise import is_export, kind_named
 from sitebook.intake.table.drafts import drafts_of
 from sitebook.intake.table.entry import Entry, read_entry
 from sitebook.intake.table.header import kinds_by_header, match_header
 from sitebook.intake.table.kinds import LAYOUTS, Layout
 from sitebook.intake.table.values import Surroundings
 from sitebook.records.incoming import Draft, Reading, SortedLine
+
+ONLY_A_LIST = "a list of photos is for reading; photos come back from a backup, or by their own files"
 
 
 def read_table(path: Path, *, zone: str = "UTC", kind: str | None = None) -> Reading:
@@ -51,16 +53,22 @@ def read_table(path: Path, *, zone: str = "UTC", kind: str | None = None) -> Rea
     """
     hours = zone_named(zone)
     lines = read_lines(path)
+    if kind is None and kind_named(lines) == "photo":
+        return Reading("list of photos", (), (SortedLine("left out", ONLY_A_LIST, how_many=len(lines.rows)),))
     layout = _layout_of(lines, path, kind)
     matched = match_header(layout, lines.header)
-    missing = [h for h in layout.required if h not in matched.names]
+    missing = [
+        c.header
+        for c in layout.columns
+        if c.required and c.header not in matched.names and c.unless not in matched.names
+    ]
     if missing:
         raise FileUnreadable(
             f"a table of {layout.kind} lacks the column {missing[0]}",
             remedy=f"Add it; `sitebook template {layout.kind}` shows all columns.",
             where=str(path),
         )
-    around = Surroundings(hours, comma_parts_cells=lines.delimiter == ",")
+    around = Surroundings(hours, lines.delimiter == ",", at_its_word=is_export(lines))
     sorting = _Sorting(layout, lines, matched.names, around)
     for line_number, cells in lines.rows:
         sorting.take(line_number, cells)

@@ -54,11 +54,14 @@ class Surroundings:
         Whether the comma stands between cells, so that it cannot be a decimal comma.
     day
         Local date of the line, for an hour alone.
+    at_its_word
+        Whether the lines are records as a book keeps them, which an export writes.
     """
 
     zone: datetime.tzinfo
     comma_parts_cells: bool = True
     day: datetime.date | None = None
+    at_its_word: bool = False
 
 
 def read_value(column: TableColumn, text: str, around: Surroundings) -> object:

@@ -51,8 +51,15 @@ def match_walks(keeping: Keeping, zone: str, walking_limit_kmh: Cited) -> Walked
     A visit of the same site and day takes the track, and its minutes where it had none; else a visit
     is made. Such a visit has its effort assumed and says of no taxon that it was looked for, so it
     enters no rate until she says what she looked for. Draft finds inside the outline join the visit.
+    A track that comes with a UUID of its own is left alone: it comes beside its visits from another book.
     """
-    tracks = [t for t in rows.records(keeping.book, Track) if t.point_seconds and t.started_at]
+    arrived = keeping.gathered.arrivals.get("track", [])
+    with_visits = {arrival.uuid for arrival in arrived if "uuid" in arrival.draft.values}
+    tracks = [
+        t
+        for t in rows.records(keeping.book, Track)
+        if t.point_seconds and t.started_at and t.uuid not in with_visits
+    ]
     sites = rows.records(keeping.book, Site)
     new = set(keeping.batch_ids.values())
     walked = Walked()
