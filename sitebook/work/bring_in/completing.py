@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Iterator, Mapping
 
 from sitebook.records.incoming import Draft
+from sitebook.work.bring_in.adopting import identity_of_made
 from sitebook.work.bring_in.gathering import Arrival, Gathered
 from sitebook.work.bring_in.names import Names, folded, site_of_visit
 from sitebook.work.identity_keys import uuid_of
@@ -115,4 +116,4 @@ def _visit(name: str, of_find: Mapping[str, object]) -> Draft | None:
     values: dict[str, object] = {"local_date": day, "reason": "seen first", "looked_for_all": False}
     if end is not None:
         values["local_date_end"] = end
-    return Draft("visit", f"made for a find:{name}", values, {"site_id": site})
+    return Draft("visit", identity_of_made(name), values, {"site_id": site})

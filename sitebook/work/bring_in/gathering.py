@@ -48,12 +48,15 @@ class Gathered:
         Rows that another file of the same command, or the book, holds in the same words, by file.
     called
         What the files call each row, by its UUID.
+    set_aside
+        UUIDs of photos of which no find is made: they were taken far from everything in the book.
     """
 
     files: list[ReadFile]
     arrivals: dict[str, list[Arrival]] = field(default_factory=dict)
     sorted_lines: dict[int, list[SortedLine]] = field(default_factory=dict)
     already: dict[int, int] = field(default_factory=dict)
+    set_aside: set[str] = field(default_factory=set)
     called: dict[str, set[str]] = field(default_factory=dict)
 
     def sort_out(self, arrival: Arrival, line: SortedLine) -> None:
@@ -90,7 +93,7 @@ def gather(files: Sequence[ReadFile], owner_initials: str) -> Gathered:
             if earlier is None or draft.kind in FROM_EXTRACTS:
                 seen[draft.kind, arrival.uuid] = arrival
                 gathered.arrivals.setdefault(draft.kind, []).append(arrival)
-            elif (merged := _merged(earlier.draft, draft)) is not None:
+            elif (merged := _merged_with(earlier.draft, draft)) is not None:
                 gathered.count_already(arrival)
                 seen[draft.kind, arrival.uuid] = gathered.replace(earlier, merged)
             else:
@@ -117,7 +120,19 @@ def uuid_for(draft: Draft, owner_initials: str) -> str:
     number = draft.values.get("collection_number")
     if draft.kind == "find" and number is not None:
         return uuid_of("find", f"{draft.refers.get('collector_id', owner_initials)}|{number}")
-    return uuid_of(draft.kind, draft.identity)
+    return uuid_of(draft.kind, _identity_with_owner(draft, owner_initials))
+
+
+def _identity_with_owner(draft: Draft, owner_initials: str) -> str:
+    """Name the owner where a numbered find leaves its collector out, so that both ways are one row."""
+    find = draft.refers.get("find_id", "")
+    if draft.kind not in ("determination", "find_host") or not find.startswith("find:"):
+        return draft.identity
+    find = find.replace("find:|", f"find:{owner_initials}|", 1)
+    if draft.kind == "find_host":
+        return "|".join((find, draft.refers.get("host_tree_id", ""), draft.refers.get("taxon_id", "")))
+    by = draft.refers.get("determined_by", owner_initials)
+    return "|".join((find, str(draft.values["verbatim_name"]), by, str(draft.values.get("determined_on"))))
 
 
 def another_says_otherwise(draft: Draft) -> SortedLine:
@@ -129,6 +144,14 @@ def another_says_otherwise(draft: Draft) -> SortedLine:
 
 def _words(kind: str) -> str:
     return kind.replace("_", " ")
+
+
+BY_CONTENT = ("photo", "photo_thumbnail")
+"""Tables whose rows are told apart by the bytes they come from: under another name it is the same photo."""
+
+
+def _merged_with(earlier: Draft, draft: Draft) -> Draft | None:
+    return earlier if draft.kind in BY_CONTENT else _merged(earlier, draft)
 
 
 def _merged(one: Draft, other: Draft) -> Draft | None:
