@@ -8,7 +8,6 @@ import resource
 import sqlite3
 import subprocess
 import tempfile
-import traceback
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
@@ -24,6 +23,7 @@ from sitebook.store import rows
 from sitebook.store.accidents import in_words, number_of
 from sitebook.store.book import opened, writing
 from sitebook.store.geopackage import register_functions
+from tests.store.forking import all_told, forked
 from tests.work import books
 
 WORST = 200_000
@@ -103,25 +103,15 @@ def _told(deed: Callable[[Path], None], path: Path) -> errors.SitebookError | No
 
 def _told_by_child(deed: Callable[[], None], prepare: Callable[[], object]) -> str:
     """Give what a deed says in a child process of its own, prepared first; empty when it went well."""
-    reading, telling = os.pipe()
-    child = os.fork()
-    if child == 0:
-        said = ""
+
+    def work(telling: int) -> None:
         try:
             prepare()
             deed()
         except errors.SitebookError as error:
-            said = str(error)
-        except BaseException:  # noqa: BLE001 - the child must tell whatever happened
-            said = traceback.format_exc()
-        finally:
-            os.write(telling, said.encode())
-            os._exit(0)
-    os.close(telling)
-    with os.fdopen(reading, "rb") as told:
-        said = told.read().decode()
-    os.waitpid(child, 0)
-    return said
+            os.write(telling, str(error).encode())
+
+    return all_told(*forked(work)).decode()
 
 
 @pytest.fixture
