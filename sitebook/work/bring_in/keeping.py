@@ -14,7 +14,8 @@ from sitebook.records.standing import Row, Standing
 from sitebook.store import acts, history, rows
 from sitebook.store.book import Book
 from sitebook.work.bring_in.adopting import adopt
-from sitebook.work.bring_in.gathering import Arrival, Gathered, uuid_for
+from sitebook.work.bring_in.claims import Claim, Claims
+from sitebook.work.bring_in.gathering import Arrival, Gathered, another_says_otherwise, uuid_for
 from sitebook.work.bring_in.meeting import meet, otherwise, same, stands_for
 from sitebook.work.bring_in.names import Names, names_in, site_of_visit
 from sitebook.work.opening import book_row
@@ -175,6 +176,7 @@ def _not_there_yet(
         return _without_twins(keeping, kind, ready)
     there = rows.by_uuid(keeping.book, kind, (arrival.uuid for arrival, _ in ready))
     taken = _keys_taken(keeping, kind) if ready else {}
+    claims = Claims(tuple(taken))
     new = []
     for arrival, values in ready:
         existing = (
@@ -184,9 +186,24 @@ def _not_there_yet(
         )
         if existing is not None:
             _meet(keeping, arrival, existing, values)
+        elif (earlier := claims.first(values)) is not None:
+            _say_the_same_or_otherwise(keeping, arrival, values, earlier)
         elif not _adopted(keeping, arrival, values):
+            claims.take(arrival, values)
             new.append((arrival, values))
     return new
+
+
+def _say_the_same_or_otherwise(
+    keeping: Keeping, arrival: Arrival, values: Mapping[str, object], earlier: Claim
+) -> None:
+    """Leave out a row whose key an earlier one on its way claims; what hangs on it hangs on that one."""
+    first, said = earlier
+    keeping.gathered.called[first.uuid] = _called(keeping, first) | _called(keeping, arrival)
+    if all(same(said.get(name), value) for name, value in values.items() if name != "uuid"):
+        keeping.gathered.count_already(arrival)
+    else:
+        keeping.gathered.sort_out(arrival, another_says_otherwise(arrival.draft))
 
 
 def _adopted(keeping: Keeping, arrival: Arrival, values: Mapping[str, object]) -> bool:

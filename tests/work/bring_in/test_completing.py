@@ -46,6 +46,31 @@ def test_a_find_joins_the_visit_there_is(book: Path, tmp_path: Path) -> None:
     assert books.only(book, "SELECT reason FROM visit") == ("planned",)
 
 
+def test_a_table_of_visits_brought_later_takes_over_what_was_made(book: Path, tmp_path: Path) -> None:
+    town.bring(book, _finds(tmp_path, "mill park,2025-09-10,OV,1,Boletus edulis,"))
+    head = "site,local_date,search_minutes,reason"
+    visit = books.table(tmp_path, "visit", head, "Mill Park,2025-09-10,30,planned")
+    for text in ("", "# again\n"):
+        visit.write_text(visit.read_text("utf-8") + text, "utf-8")
+        town.bring(book, visit, now=books.LATER)
+        asked = "SELECT reason, search_minutes, looked_for_all FROM visit"
+        assert books.asked(book, asked) == [("planned", 30.0, 1)]
+        assert books.only(book, "SELECT visit_id FROM find") == (1,)
+
+
+def test_a_visit_seen_first_of_her_own_is_another(book: Path, tmp_path: Path) -> None:
+    head = "site,local_date,started_at,reason"
+    visits = books.table(
+        tmp_path,
+        "visit",
+        head,
+        "Mill Park,2025-09-10,08:00,seen first",
+        "Mill Park,2025-09-10,15:00,planned",
+    )
+    town.bring(book, visits)
+    assert books.only(book, "SELECT count(*) FROM visit") == (2,)
+
+
 def test_the_visit_of_an_interval_spans_it(book: Path, tmp_path: Path) -> None:
     town.bring(book, _finds(tmp_path, "Mill Park,Oct 1994,OV,1,Boletus edulis,"))
     asked = "SELECT local_date, local_date_end FROM visit"
