@@ -119,7 +119,8 @@ def is_heic(head: bytes) -> bool:
 
 
 def _opened(raw: bytes, path: Path) -> Image.Image:
-    formats = [name for name in FORMATS if name != "HEIF" or READS_HEIC]
+    Image.init()
+    formats = [name for name in FORMATS if name in Image.OPEN]
     try:
         return Image.open(io.BytesIO(raw), formats=formats)
     except (Image.DecompressionBombWarning, Image.DecompressionBombError) as reason:
