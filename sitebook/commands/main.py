@@ -12,6 +12,7 @@ from pathlib import Path
 import click
 
 import sitebook
+from sitebook.commands.options import BOOK_IN_USE, DEFAULT_BOOK
 from sitebook.errors import FileNotWritable, SitebookError
 
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -31,6 +32,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "query": ("query", "Answer a question in SQL; the book is only read."),
     "backup": ("backup", "Copy book and photos into one zip, read back and checked."),
     "restore": ("restore", "Take book and photos out of a backup, where no book lies."),
+    "entry-sheet": ("entry_sheet", "Write the offline form for visits, looks and finds."),
+    "due": ("due", "List what waits for you, each with what to type next."),
     "upgrade": ("upgrade", "Bring an older book up to date, after a copy."),
     "check": ("check", "Look whether book and photos are whole."),
 }
@@ -99,8 +102,9 @@ def _set_utf8() -> None:
 
 
 def _run() -> int:
+    in_use: dict[str, Path] = {}
     try:
-        status = cli(standalone_mode=False)
+        status = cli(standalone_mode=False, obj=in_use)
     except SitebookError as error:
         click.echo(f"sitebook: {error}", err=True)
         return INPUT_WRONG
@@ -114,14 +118,14 @@ def _run() -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception as error:  # noqa: BLE001 - no traceback may reach a person
-        return _unexpected(error)
+        return _unexpected(error, in_use.get(BOOK_IN_USE, Path(DEFAULT_BOOK)).parent)
     return status if isinstance(status, int) else 0
 
 
-def _unexpected(error: Exception) -> int:
+def _unexpected(error: Exception, folder: Path) -> int:
     """Tell a fault of ours, or that the answer found no room where it was sent."""
     if not isinstance(error, OSError) or error.errno not in _DISK:
-        click.echo(f"sitebook: {_kept_trace(error)}", err=True)
+        click.echo(f"sitebook: {_kept_trace(error, folder)}", err=True)
         return OURS_WRONG
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     told = FileNotWritable(
@@ -132,8 +136,7 @@ def _unexpected(error: Exception) -> int:
     return INPUT_WRONG
 
 
-def _kept_trace(error: Exception) -> str:
-    folder = Path(os.environ.get("SITEBOOK_BOOK", "sitebook.gpkg")).parent
+def _kept_trace(error: Exception, folder: Path) -> str:
     said = f"something went wrong inside sitebook ({type(error).__name__}: {' '.join(str(error).split())})"
     trace = folder / "sitebook-trace.txt"
     try:

@@ -70,7 +70,7 @@ READ = {
             "collector_uuid",
         )
     ),
-    "end": frozenset(("lines", "last_number", "finished")),
+    "end": frozenset(("lines", "last_number")),
 }
 """Members read of each kind, beside those that every line has."""
 

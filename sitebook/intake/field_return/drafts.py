@@ -43,7 +43,13 @@ def last_words(lines: Iterable[WholeLine]) -> dict[str, WholeLine]:
     return found
 
 
-def settle(lines: Iterable[WholeLine], *, zone: str, known: Collection[str] = frozenset()) -> Settled:
+def settle(
+    lines: Iterable[WholeLine],
+    *,
+    zone: str,
+    known: Collection[str] = frozenset(),
+    withdrawn: bool = False,
+) -> Settled:
     """Turn lines into rows; the same lines give the same rows in any order.
 
     Parameters
@@ -54,9 +60,12 @@ def settle(lines: Iterable[WholeLine], *, zone: str, known: Collection[str] = fr
         IANA name of the zone of the book's dates.
     known
         UUIDs of records the book holds; what is among them is referred to by its UUID, else by its name.
+    withdrawn
+        Whether entries that were taken back give rows too.
     """
     words = last_words(lines)
-    standing = [line for _, line in sorted(words.items()) if not line.withdrawn and line.kind != "end"]
+    entries = [line for _, line in sorted(words.items()) if line.kind != "end"]
+    standing = [line for line in entries if withdrawn or not line.withdrawn]
     settled = Settled()
     for line in _visits(standing, words):
         _take(settled, line, _visit, zone, known)

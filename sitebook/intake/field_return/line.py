@@ -135,8 +135,9 @@ def _summed(bare: str) -> tuple[dict[str, object], str]:
         if checksum(body) != said:
             raise CellError("the checksum does not fit: the line was changed on its way")
         says = json.loads(bare, parse_float=str, parse_constant=str)
+        json.dumps(says, ensure_ascii=False).encode("utf-8")
     except (ValueError, RecursionError) as reason:
-        raise CellError("the line is no JSON") from reason
+        raise CellError("the line is no JSON in UTF-8") from reason
     return says, said
 
 
