@@ -12,6 +12,7 @@ import click
 F = TypeVar("F", bound=Callable[..., Any])
 
 DEFAULT_BOOK = "sitebook.gpkg"
+BOOK_IN_USE = "book in use"
 
 
 def read_date(_: click.Context, __: click.Parameter, text: str | None) -> datetime.date | None:
@@ -46,8 +47,15 @@ def book_option(command: F) -> F:
         envvar="SITEBOOK_BOOK",
         default=DEFAULT_BOOK,
         show_default=True,
+        callback=_remember,
         help="The book; SITEBOOK_BOOK stands in for it.",
     )(command)
+
+
+def _remember(context: click.Context, _: click.Parameter, path: Path) -> Path:
+    """Note which book a command works on, so that the details of a fault can lie beside it."""
+    context.ensure_object(dict)[BOOK_IN_USE] = path
+    return path
 
 
 def json_option(command: F) -> F:
