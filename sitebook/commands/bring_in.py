@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
+from sitebook.commands import telling
 from sitebook.commands.options import book_option, json_option, now
 
 if TYPE_CHECKING:
@@ -47,7 +48,6 @@ def command(
     (.osm.pbf, .osm, .osm.gz) and daily weather as CSV are told apart by what they hold.
     """
     from sitebook.commands import as_json as json_form
-    from sitebook.commands import telling
     from sitebook.work import opened
     from sitebook.work.bring_in import Wish, bring_in
 
@@ -81,7 +81,7 @@ def _tell_file(file: FileReport) -> None:
     for line in file.sorted_lines[:LINES_TOLD]:
         where = f"line {line.line_number}: " if line.line_number else ""
         times = f" ({line.how_many} times)" if line.how_many > 1 else ""
-        click.echo(f"  {line.sorting}: {where}{line.reason}{times}")
+        click.echo(f"  {line.sorting}: {where}{telling.printable(line.reason)}{times}")
     if len(file.sorted_lines) > LINES_TOLD:
         click.echo(
             f"  and {len(file.sorted_lines) - LINES_TOLD} more; `sitebook list refused_line` has them all"

@@ -22,7 +22,12 @@ def words(value: object) -> str:
     if centroid is not None:
         kind = getattr(value, "geom_type", "").lower()
         return f"{centroid.x:.5f},{centroid.y:.5f}" + ("" if kind == "point" else f" ({kind})")
-    return " ".join(str(value).split())
+    return printable(str(value))
+
+
+def printable(text: str) -> str:
+    """Give a text on one line, without the signs that a terminal would obey."""
+    return "".join(sign for sign in " ".join(text.split()) if sign.isprintable())
 
 
 def table(columns: Sequence[str], rows: Sequence[Mapping[str, object]]) -> None:

@@ -2,12 +2,42 @@
 
 from __future__ import annotations
 
+import os
+import stat
 from pathlib import Path
 
 from sitebook.citations import Cited
 from sitebook.errors import FileMissing, FileNotRecognised, FileTooLarge, FileUnreadable
 
 BYTES_A_MEBIBYTE = 1024 * 1024
+LONGEST_PATH = 300
+
+
+def require_there(path: Path) -> int:
+    """Make sure that a file or a folder lies at a path; gives its size in bytes. Nothing is opened.
+
+    Raises
+    ------
+    FileMissing
+        When nothing lies at the path, or it may not be looked at.
+    FileNotRecognised
+        When it is a device or a pipe, whose bytes may never end.
+    """
+    try:
+        found = path.stat()
+    except (OSError, ValueError) as reason:
+        raise FileMissing(
+            "there is no such file",
+            remedy="Look at the spelling of its name and at the folder it lies in.",
+            where=str(path)[-LONGEST_PATH:],
+        ) from reason
+    if not (stat.S_ISREG(found.st_mode) or stat.S_ISDIR(found.st_mode)):
+        raise FileNotRecognised(
+            "this is a device or a pipe, not a file",
+            remedy="Save what it holds as a file, then name that.",
+            where=str(path),
+        )
+    return found.st_size
 
 
 def require_file(path: Path) -> None:
@@ -15,31 +45,16 @@ def require_file(path: Path) -> None:
 
     Raises
     ------
-    FileMissing
-        When nothing lies at the path, or it may not be read.
-    FileNotRecognised
-        When the path is a folder, or something that is no ordinary file.
+    FileMissing, FileNotRecognised
+        As `require_there`; FileNotRecognised also when the path is a folder.
     FileUnreadable
         When the file is empty.
     """
-    try:
-        size_bytes = path.stat().st_size
-    except OSError as reason:
-        raise FileMissing(
-            "there is no such file",
-            remedy="Look at the spelling of its name and at the folder it lies in.",
-            where=str(path),
-        ) from reason
+    size_bytes = require_there(path)
     if path.is_dir():
         raise FileNotRecognised(
             "this is a folder, not a file",
             remedy="Name the files in it, as in FOLDER/*.gpx.",
-            where=str(path),
-        )
-    if not path.is_file():
-        raise FileNotRecognised(
-            "this is a device or a pipe, not a file",
-            remedy="Save what it holds as a file, then name that.",
             where=str(path),
         )
     if size_bytes == 0:
@@ -93,3 +108,9 @@ def _not_allowed(path: Path, reason: OSError) -> FileMissing:
         remedy="See that you may read it and that its disk is still there.",
         where=str(path),
     )
+
+
+def name_of(path: Path) -> str:
+    """Give a path's last part as it can be written down and printed: what is no text in it is marked."""
+    text = os.fsencode(path.name).decode("utf-8", errors="replace")
+    return "".join(sign if sign.isprintable() else "\ufffd" for sign in text)

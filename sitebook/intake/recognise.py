@@ -30,7 +30,7 @@ WEATHER_KINDS = frozenset({"weather", "weather_day"})
 XML_ROOT = re.compile(
     r"(?>\s+|<\?.*?\?>|<!--.*?-->|<!DOCTYPE[^\[>]*(?:\[.*?\]\s*)?>)*+<([\w:.-]+)", re.DOTALL
 )
-ENTRY_LINE = re.compile(r'^\s*\{"v":[0-9]', re.MULTILINE)
+ENTRY_LINE = re.compile(r'^[ \t]*\{"v":[0-9]', re.MULTILINE)
 """How a line begins that an entry sheet saved."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -99,7 +100,10 @@ def only_code(stations: Mapping[str, Station]) -> str | None:
 def code_in_name(path: Path) -> str:
     """Give the station's code that a file's name begins with, else the name without its ending."""
     found = GHCN_CODE.match(path.stem)
-    return found[1] if found else " ".join(path.stem.split())
+    if found:
+        return found[1]
+    text = os.fsencode(path.stem).decode("utf-8", errors="replace")
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split()) or "weather"
 
 
 def station_drafts(
