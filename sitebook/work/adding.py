@@ -26,6 +26,7 @@ from sitebook.work.bring_in.gathering import Arrival, Gathered, uuid_for
 from sitebook.work.bring_in.keeping import Keeping, keep_kind
 from sitebook.work.bring_in.names import names_in
 from sitebook.work.opening import book_row, owner
+from sitebook.work.photos.words import sort_anew
 from sitebook.work.settings import settings_of
 
 TYPED = -1
@@ -116,6 +117,8 @@ def add(
         made = {table: ids for table in KINDS if (ids := keep_kind(keeping, table))}
         _require_all_kept(gathered)
         _note_made(book, made)
+        if kind == "photo_tag":
+            sort_anew(book, (), now=now)
     kept = Counter(keeping.added) + Counter(keeping.changed)
     return Answer({table: kept[TYPED, table] for table in KINDS if kept[TYPED, table]})
 

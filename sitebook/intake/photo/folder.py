@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitebook.errors import FileNotRecognised, SitebookError
+from sitebook.intake.files import name_of
 from sitebook.intake.recognise import recognise
 from sitebook.records.incoming import SortedLine
 
@@ -49,7 +50,7 @@ def pictures_in(folder: Path) -> PicturesIn:
         if reason is None:
             pictures.append(path)
         else:
-            left_out.append(SortedLine("left out", f"{path.relative_to(folder)}: {reason}"))
+            left_out.append(SortedLine("left out", f"{name_within(path, folder)}: {reason}"))
     if not pictures:
         raise FileNotRecognised(
             "this folder holds no picture",
@@ -74,3 +75,8 @@ def _why_not(path: Path) -> str | None:
     except SitebookError as error:
         return error.what
     return None if kind == "photo" else "this is no picture; bring it in by its own name"
+
+
+def name_within(path: Path, folder: Path) -> str:
+    """Give a path from a folder on, as it can be written down and printed."""
+    return "/".join(name_of(Path(part)) for part in path.relative_to(folder).parts)

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from shapely.geometry import Point
 
+from sitebook.intake.files import name_of
 from sitebook.intake.instants import zone_named
 from sitebook.intake.photo import clock, position
 from sitebook.intake.photo.opening import Picture, open_picture
@@ -55,7 +56,7 @@ def read_photo(path: Path, *, zone: str = "UTC") -> Reading:
         sorter.say(sorter.read("satellite time", lambda: clock.clocks_differ(taken, tags.gps)))
     values |= {
         "sha256": picture.sha256,
-        "file_name": path.name,
+        "file_name": name_of(path),
         "media_type": picture.media_type,
         "camera": camera_of(tags),
         "taken_at": taken.at if taken else None,

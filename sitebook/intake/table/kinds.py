@@ -208,3 +208,7 @@ LAYOUTS: dict[str, Layout] = {
     )
 }
 """Each kind of table a person may fill, in an order in which they can be brought in one by one."""
+
+OF_THE_CAMERA = "sha256 file_name media_type camera clock_offset_s zone_assumed position_from elevation_m"
+CHANGEABLE: dict[str, Layout] = LAYOUTS | {"photo": _layout("photo", "taken_at", without=OF_THE_CAMERA)}
+"""Each kind whose fields can be changed: a photo comes as a picture, but what she says of it is hers."""

@@ -35,8 +35,23 @@ def refuse_far(book: Book, gathered: Gathered, far_km: Cited) -> None:
     all_near = _thin(np.vstack([anchors, places[near]]))
     far = [row for row, is_near in zip(placed, near, strict=True) if not is_near]
     for kind, arrival, place in far:
+        if kind == "photo":
+            _set_aside(gathered, arrival, place, all_near)
+            continue
         gathered.sort_out(arrival, _too_far(arrival, place, all_near, far_km.value))
         gathered.take_out(kind, arrival)
+
+
+def _set_aside(gathered: Gathered, arrival: Arrival, place: tuple[float, float], near: Points) -> None:
+    """Let a photo taken far away come in, but make no find of it."""
+    away_km = distance_km(np.array([place]), near)[0]
+    name = arrival.draft.values["file_name"]
+    reason = (
+        f"{name}: no find is made of it, it was taken {away_km:,.0f} km from everything in the book; "
+        "if that is right, say --far"
+    )
+    gathered.sort_out(arrival, SortedLine("left out", reason))
+    gathered.set_aside.add(arrival.uuid)
 
 
 def _anchors(book: Book) -> Points:

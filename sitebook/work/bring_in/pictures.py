@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitebook import errors
-from sitebook.intake.photo import pictures_in, read_photo
+from sitebook.intake.photo import name_within, pictures_in, read_photo
 from sitebook.records.incoming import Draft, Reading, SortedLine
 from sitebook.store import photos
 from sitebook.work.answer import Progress
@@ -59,8 +59,8 @@ def read_folder(folder: Path, *, zone: str, progress: Progress) -> FolderRead:
     lines = list(inside.left_out)
     originals: dict[str, Path] = {}
     for done, path in enumerate(inside.pictures):
-        progress(f"reading {path.name}", done, len(inside.pictures))
-        name = str(path.relative_to(folder))
+        progress(f"reading {name_within(path, folder)}", done, len(inside.pictures))
+        name = name_within(path, folder)
         try:
             reading = read_photo(path, zone=zone)
         except errors.SitebookError as error:
@@ -68,7 +68,7 @@ def read_folder(folder: Path, *, zone: str, progress: Progress) -> FolderRead:
             continue
         sha256 = reading.drafts[0].identity
         if sha256 in originals:
-            same = originals[sha256].relative_to(folder)
+            same = name_within(originals[sha256], folder)
             lines.append(SortedLine("left out", f"{name}: the same picture as {same}"))
             continue
         originals[sha256] = path

@@ -10,12 +10,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitebook import errors
+from sitebook.intake.files import name_of
 from sitebook.records.import_batch import ImportBatch, RefusedLine
 from sitebook.records.incoming import SortedLine
 from sitebook.records.kinds import KINDS
 from sitebook.records.results.bring_in import BringInReport, FileReport
 from sitebook.records.settings import Settings
-from sitebook.store import rows
+from sitebook.store import acts, history, rows
 from sitebook.store.book import Book
 from sitebook.store.history import Act, acting
 from sitebook.work.answer import Answer, Progress, silent
@@ -25,10 +26,14 @@ from sitebook.work.bring_in.gathering import Gathered, gather
 from sitebook.work.bring_in.keeping import Keeping, keep_kind
 from sitebook.work.bring_in.map_rows import MAPPED, keep_extracts, keep_mapped
 from sitebook.work.bring_in.names import names_in
+from sitebook.work.bring_in.photos import PHOTO, keep_originals, keep_photos, settle_photos
 from sitebook.work.bring_in.reading import ReadFile, Waypoints, read_all, sha256_of
+from sitebook.work.bring_in.returns import Returned, merge_returns
+from sitebook.work.bring_in.three_ways import end_returned, meet_kind
 from sitebook.work.bring_in.walks import match_walks
 from sitebook.work.identity_keys import uuid_of
 from sitebook.work.opening import book_row, owner
+from sitebook.work.photos.originals import Originals, keeping_originals
 from sitebook.work.settings import settings_of
 
 LINES_TOLD = 3
@@ -85,14 +90,24 @@ def bring_in(
     zone, owner_initials = book_row(book).zone, owner(book).initials
     fresh, seen = _part_seen(book, paths)
     files = read_all(fresh, zone=zone, kind=wish.kind, waypoints=wish.waypoints, progress=progress)
+    files, returned = merge_returns(book, files)
     gathered = gather(files, owner_initials)
     if not wish.far:
         refuse_far(book, gathered, settings.far_km)
     report: BringInReport | None = None
     try:
-        with acting(book, Act("import", now)):
+        with keeping_originals(book.path) as originals, acting(book, Act("import", now)):
             report = _keep(
-                book, gathered, seen, zone=zone, now=now, wish=wish, settings=settings, progress=progress
+                book,
+                gathered,
+                returned,
+                seen,
+                zone=zone,
+                now=now,
+                wish=wish,
+                settings=settings,
+                progress=progress,
+                originals=originals,
             )
             _take_back_a_trial(wish)
     except _OnlyATrial:
@@ -108,11 +123,22 @@ def _take_back_a_trial(wish: Wish) -> None:
 
 
 def _part_seen(book: Book, paths: Sequence[Path]) -> tuple[list[Path], list[FileReport]]:
-    known = {batch.sha256: batch for batch in rows.records(book, ImportBatch) if batch.undone_at is None}
+    """Part the files whose every row the book has seen from those to be read.
+
+    After an import was taken back, an earlier file may hold some of its rows too: it is read again.
+    """
+    batches = rows.records(book, ImportBatch)
+    undone = [batch.undone_at for batch in batches if batch.undone_at is not None]
+    since = max(undone, default=None)
+    known = {
+        batch.sha256: batch
+        for batch in batches
+        if batch.undone_at is None and (since is None or batch.made_at > since)
+    }
     fresh, seen = [], []
     for path in paths:
-        if path.is_file() and (batch := known.get(sha256_of(path))):
-            seen.append(FileReport(path.name, batch.recognised_as, seen_before=True))
+        if batch := known.get(sha256_of(path)):
+            seen.append(FileReport(name_of(path), batch.recognised_as, seen_before=True))
         else:
             fresh.append(path)
     return fresh, seen
@@ -121,6 +147,7 @@ def _part_seen(book: Book, paths: Sequence[Path]) -> tuple[list[Path], list[File
 def _keep(
     book: Book,
     gathered: Gathered,
+    returned: Returned,
     seen: list[FileReport],
     *,
     zone: str,
@@ -128,44 +155,77 @@ def _keep(
     wish: Wish,
     settings: Settings,
     progress: Progress,
+    originals: Originals,
 ) -> BringInReport:
+    arrived: list[int] = []
     names = names_in(book)
+    returned.name(names)
     made_names = complete(gathered, names, zone)
     batch_ids = _begin_batches(book, gathered.files, now)
-    keeping = Keeping(book, names, gathered, now, book_row(book).owner_id, batch_ids)
+    keeping = Keeping(
+        book, names, gathered, now, book_row(book).owner_id, batch_ids, gone=acts.not_standing(book)
+    )
     for done, kind in enumerate(KINDS):
         progress(f"keeping {kind.replace('_', ' ')}", done, len(KINDS))
         if kind == "extract":
             keep_extracts(keeping)
         elif kind in MAPPED:
             keep_mapped(keeping, kind)
+        elif kind == PHOTO:
+            arrived = keep_photos(keeping)
         else:
+            meet_kind(keeping, returned, kind)
             keep_kind(keeping, kind)
+    end_returned(keeping, returned)
+    photos = settle_photos(keeping, arrived, zone)
     walked = match_walks(keeping, zone, settings.walking_limit_kmh)
     progress("keeping", len(KINDS), len(KINDS))
     _require_nothing_refused(gathered, wish)
+    if not wish.dry_run:
+        keep_originals(keeping, originals)
     reports = [_file_report(keeping, index, file) for index, file in enumerate(gathered.files)]
     _end_batches(book, keeping, reports)
-    made = Counter({kind: len(called) for kind, called in sorted(made_names.items())}) + Counter(
-        walked.counts
-    )
+    made = sum((Counter(counts) for counts in (walked.counts, photos.counts)), Counter(_lengths(made_names)))
     files = tuple(sorted((*reports, *seen), key=lambda report: report.file_name))
-    return BringInReport(files, dict(made), (*_remarks(made_names), *walked.remarks), dry_run=wish.dry_run)
+    remarks = (*_remarks(made_names), *photos.remarks, *walked.remarks)
+    return BringInReport(files, dict(made), remarks, dry_run=wish.dry_run)
+
+
+def _lengths(made_names: dict[str, list[str]]) -> dict[str, int]:
+    return {kind: len(called) for kind, called in sorted(made_names.items())}
 
 
 def _begin_batches(book: Book, files: Sequence[ReadFile], now: datetime.datetime) -> dict[int, int]:
-    batches = [
-        ImportBatch(
-            uuid=uuid_of("import_batch", file.sha256),
-            file_name=file.path.name,
-            sha256=file.sha256,
-            recognised_as=file.reading.recognised_as,
-            made_at=now,
-            counts_text="{}",
-        )
-        for file in files
-    ]
-    return dict(enumerate(rows.insert(book, batches)))
+    """Give each file its import; the import of a file that was taken back stands again."""
+    there = {batch.sha256: batch for batch in rows.records(book, ImportBatch)}
+    ids: dict[int, int] = {}
+    for index, file in enumerate(files):
+        batch = there.get(file.sha256)
+        if batch is None or batch.id is None:
+            (ids[index],) = rows.insert(book, [_batch_of(file, now)])
+        else:
+            ids[index] = batch.id
+            again = {"undone_at": None, "made_at": now, "file_name": file.name}
+            history.amend(book, batch, again, batch_id=batch.id)
+            _forget_lines(book, batch.id)
+    return ids
+
+
+def _batch_of(file: ReadFile, now: datetime.datetime) -> ImportBatch:
+    return ImportBatch(
+        uuid=uuid_of("import_batch", file.sha256),
+        file_name=file.name,
+        sha256=file.sha256,
+        recognised_as=file.reading.recognised_as,
+        made_at=now,
+        counts_text="{}",
+    )
+
+
+def _forget_lines(book: Book, batch_id: int) -> None:
+    """Let the lines left out the first time make room for those left out now."""
+    lines = rows.records(book, RefusedLine, rows.table_for(RefusedLine).c.batch_id == batch_id)
+    rows.delete(book, RefusedLine, [line.id for line in lines if line.id is not None])
 
 
 def _end_batches(book: Book, keeping: Keeping, reports: Sequence[FileReport]) -> None:
@@ -192,7 +252,7 @@ def _file_report(keeping: Keeping, index: int, file: ReadFile) -> FileReport:
         return {kind: n for (file_index, kind), n in sorted(counts.items()) if file_index == index}
 
     return FileReport(
-        file_name=file.path.name,
+        file_name=file.name,
         recognised_as=file.reading.recognised_as,
         seen_before=False,
         added=of(keeping.added),
@@ -204,7 +264,7 @@ def _file_report(keeping: Keeping, index: int, file: ReadFile) -> FileReport:
 
 def _require_nothing_refused(gathered: Gathered, wish: Wish) -> None:
     refused = [
-        (file.path.name, line)
+        (file.name, line)
         for index, file in enumerate(gathered.files)
         for line in gathered.sorted_lines.get(index, ())
         if line.sorting == "refused"

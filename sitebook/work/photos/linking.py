@@ -220,9 +220,10 @@ def _link(sorting: _Sorting, key: int, find: Find) -> None:
         return
     photo = sorting.photos[key]
     left = {link.find_id for link in sorting.links.get(key, ())}
-    for link in sorting.links.pop(key, ()):
-        history.amend(sorting.book, link, {"withdrawn_at": sorting.now})
     arrived = key in sorting.arrived
+    batch_id = photo.batch_id if arrived else None
+    for link in sorting.links.pop(key, ()):
+        history.amend(sorting.book, link, {"withdrawn_at": sorting.now}, batch_id=batch_id)
     sorting.links[key] = [keep_link(sorting.book, photo, find, sorting.now, arrived=arrived)]
     sorting.linked.photos_linked += 1
     for old in left - {find.id}:

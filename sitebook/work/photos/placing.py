@@ -93,7 +93,7 @@ def placed(known: Known, values: Mapping[str, object]) -> dict[str, object]:
     found: dict[str, object] = {"geom": values.get("geom"), "position_from": values.get("position_from")}
     found["uncertainty_m"] = values.get("uncertainty_m")
     taken_at = values.get("taken_at")
-    if found["position_from"] != "photo" and isinstance(taken_at, datetime.datetime):
+    if found["position_from"] in (None, "track") and isinstance(taken_at, datetime.datetime):
         spot = spot_at(known.tracks, taken_at)
         found["geom"] = Point(spot.lon, spot.lat) if spot else None
         found["position_from"] = "track" if spot else None
