@@ -74,7 +74,7 @@ def back_up(
         places = [place for _, _, place in originals]
         require_room(target, sum(place.stat().st_size for place in places if place.is_file()))
         manifest = pack(partial, origin, copy, originals, progress)
-        _read_back(partial, manifest, progress)
+        _read_back(partial, target, manifest, progress)
         give_name(partial, target, replace=replace)
         return Answer(BackedUp(target, target.stat().st_size, manifest))
 
@@ -174,15 +174,23 @@ def require_room(target: Path, needed_bytes: int) -> None:
         )
 
 
-def _read_back(partial: Path, manifest: Manifest, progress: Progress) -> None:
+def _read_back(partial: Path, target: Path, manifest: Manifest, progress: Progress) -> None:
     """Read every byte back as a restore would; the book's copy itself was looked at page by page."""
-    with opened_backup(partial) as backup:
-        if backup.manifest != manifest:
-            raise OSError("what was written cannot be read back the same")
-        for done, member in enumerate(backup.manifest.members, start=1):
-            for _ in backup.chunks(member):
-                pass
-            progress("files read back", done, len(manifest.members))
+    try:
+        with opened_backup(partial) as backup:
+            same = backup.manifest == manifest
+            for done, member in enumerate(backup.manifest.members, start=1):
+                for _ in backup.chunks(member):
+                    pass
+                progress("files read back", done, len(manifest.members))
+    except errors.SitebookError:
+        same = False
+    if not same:
+        raise errors.FileNotWritable(
+            "what was written there cannot be read back the same",
+            where=str(target),
+            remedy="The disk or stick is failing: use another; nothing was left there.",
+        )
 
 
 def give_name(partial: Path, target: Path, *, replace: bool = False) -> None:
