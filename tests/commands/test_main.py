@@ -26,27 +26,30 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def test_help_names_every_command_with_its_line() -> None:
+def test_help_names_every_command_with_its_line(folder: Path) -> None:
     ran = run("--help")
     assert ran.status == 0
+    assert not list(folder.iterdir())
     for name, (_, line) in COMMANDS.items():
         assert name in ran.out
         assert line.split(",")[0] in " ".join(ran.out.split())
 
 
 @pytest.mark.parametrize("name", list(COMMANDS))
-def test_every_command_has_help_that_agrees_with_its_line(name: str) -> None:
+def test_every_command_has_help_that_agrees_with_its_line(name: str, folder: Path) -> None:
     ran = run(name, "--help")
     assert (ran.status, ran.err) == (0, "")
+    assert not list(folder.iterdir())
     assert ran.out.startswith("Usage: sitebook " + name) or f" {name} " in ran.out
     command = cli.get_command(click.Context(cli), name)
     assert command is not None
     assert command.short_help == COMMANDS[name][1]
 
 
-def test_the_version_is_told() -> None:
+def test_the_version_is_told(folder: Path) -> None:
     ran = run("--version")
     assert ran.status == 0
+    assert not list(folder.iterdir())
     assert ran.out.startswith("sitebook")
     assert sitebook.__version__ in ran.out
 

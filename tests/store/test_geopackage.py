@@ -102,7 +102,7 @@ def _require_equal(places: sqlite3.Connection) -> None:
 
 
 @given(CHANGES)
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 def test_the_index_equals_a_recomputation_after_every_change(
     places: sqlite3.Connection, changes: list[Change]
 ) -> None:

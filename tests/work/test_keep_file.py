@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitebook import errors
@@ -52,6 +52,7 @@ def test_a_file_in_the_place_of_a_folder_is_told(tmp_path: Path) -> None:
 
 
 @given(st.text(st.characters(exclude_categories=["Cs"])))
+@settings(max_examples=25, deadline=None)
 def test_every_text_comes_back(tmp_path_factory: pytest.TempPathFactory, text: str) -> None:
     path = keep_file(tmp_path_factory.getbasetemp() / "any.txt", text)
     assert path.read_bytes().decode("utf-8") == text

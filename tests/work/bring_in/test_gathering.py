@@ -29,7 +29,7 @@ def _visits(folder: Path, lines: list[tuple[str, str, str, str]], name: str = "v
 
 
 @given(LINES)
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25, deadline=None)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=8, deadline=None)
 def test_each_line_is_kept_or_left_out_or_refused(lines: list[tuple[str, str, str, str]]) -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -51,7 +51,7 @@ def test_each_line_is_kept_or_left_out_or_refused(lines: list[tuple[str, str, st
 
 
 @given(LINES, LINES)
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=12, deadline=None)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=5, deadline=None)
 def test_two_tables_give_the_same_in_either_order(
     one: list[tuple[str, str, str, str]], other: list[tuple[str, str, str, str]]
 ) -> None:
