@@ -167,6 +167,12 @@ class RecordMissing(SitebookError):
     slug = "record-missing"
 
 
+class StillInUse(SitebookError):
+    """A record that others rest on, so that it is not withdrawn alone."""
+
+    slug = "still-in-use"
+
+
 class PageNotSelfContained(SitebookError):
     """A page would load something from outside its own file."""
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from sitebook.commands.options import book_option, json_option, now
+from sitebook.commands.options import book_option, json_option, now, parted
 
 
 @click.command("add", short_help="Add one record, asking for what is missing.")
@@ -25,7 +25,7 @@ def command(*, kind: str, fields: tuple[str, ...], book_path: Path, far: bool, a
     from sitebook.work import opened
     from sitebook.work.adding import add
 
-    cells = _parted(fields)
+    cells = parted(fields)
     with opened(book_path) as book:
         made = add(book, kind, _asked(kind, cells), now=now(), far=far).result
     if as_json:
@@ -33,16 +33,6 @@ def command(*, kind: str, fields: tuple[str, ...], book_path: Path, far: bool, a
     else:
         parts = ", ".join(f"{n} {table.replace('_', ' ')}" for table, n in made.items())
         click.echo(f"Added {parts}.")
-
-
-def _parted(fields: tuple[str, ...]) -> dict[str, str]:
-    cells = {}
-    for field in fields:
-        name, equals, value = field.partition("=")
-        if not equals:
-            raise click.UsageError(f"'{field}' is no FIELD=VALUE.")
-        cells[name.strip()] = value
-    return cells
 
 
 def _asked(kind: str, cells: dict[str, str]) -> dict[str, str]:

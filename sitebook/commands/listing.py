@@ -12,8 +12,9 @@ from sitebook.commands.options import book_option, json_option
 @click.command("list", short_help="List the records of a kind.")
 @click.argument("kind", required=False)
 @book_option
+@click.option("--withdrawn", is_flag=True, help="List the withdrawn records of a KIND instead.")
 @json_option
-def command(*, kind: str | None, book_path: Path, as_json: bool) -> None:
+def command(*, kind: str | None, book_path: Path, withdrawn: bool, as_json: bool) -> None:
     """List the records of a KIND, as site, visit or find; without a kind, how many there are of each."""
     from sitebook.commands import as_json as json_form
     from sitebook.commands import telling
@@ -30,7 +31,7 @@ def command(*, kind: str | None, book_path: Path, as_json: bool) -> None:
                     ("kind", "records"), [{"kind": k, "records": n} for k, n in counts.items() if n]
                 )
             return
-        found = list_kind(book, kind).result
+        found = list_kind(book, kind, withdrawn=withdrawn).result
     if as_json:
         json_form.echo(found.rows)
     else:

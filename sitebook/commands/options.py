@@ -73,3 +73,14 @@ def date_option(command: F) -> F:
 def now() -> datetime.datetime:
     """Give this instant, UTC; commands alone read the clock."""
     return datetime.datetime.now(datetime.UTC)
+
+
+def parted(fields: tuple[str, ...]) -> dict[str, str]:
+    """Part FIELD=VALUE words into text by field; a word without = is refused."""
+    cells = {}
+    for field in fields:
+        name, equals, value = field.partition("=")
+        if not equals:
+            raise click.UsageError(f"'{field}' is no FIELD=VALUE.")
+        cells[name.strip()] = value
+    return cells

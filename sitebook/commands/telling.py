@@ -51,6 +51,11 @@ def _cut(text: str) -> str:
     return text if len(text) <= WIDEST else text[: WIDEST - 1] + "…"
 
 
+def counted(counts: Mapping[str, int]) -> str:
+    """Say how many records of which kind."""
+    return ", ".join(f"{how_many} {table.replace('_', ' ')}" for table, how_many in counts.items())
+
+
 def progress(what: str, done: int, steps: int) -> None:
     """Print how far it is on one line of the terminal; nothing where the output is a file."""
     if not sys.stderr.isatty():

@@ -27,27 +27,31 @@ READ_THROUGH: dict[str, tuple[str, ...]] = {
 }
 """Table to the columns that name what a row hangs on; an empty column hangs on nothing."""
 
-GOES_WITH: frozenset[str] = frozenset(
+PARTS: frozenset[tuple[str, str]] = frozenset(
     (
-        "refused_line",
-        "vernacular_name",
-        "taxon_trait",
-        "look_alike",
-        "permission_site",
-        "permission_closed_day",
-        "visit_person",
-        "find_host",
-        "determination",
-        "way",
-        "land_cover",
-        "map_point",
-        "mapped_tree",
-        "weather_day",
-        "photo_link",
-        "photo_thumbnail",
+        ("refused_line", "batch_id"),
+        ("vernacular_name", "taxon_id"),
+        ("taxon_trait", "taxon_id"),
+        ("look_alike", "taxon_id"),
+        ("look_alike", "other_id"),
+        ("permission_site", "permission_id"),
+        ("permission_site", "site_id"),
+        ("permission_closed_day", "permission_id"),
+        ("visit_person", "visit_id"),
+        ("find_host", "find_id"),
+        ("determination", "find_id"),
+        ("weather_day", "station_id"),
+        ("photo_tag", "photo_id"),
+        ("photo_link", "photo_id"),
+        ("photo_link", "find_id"),
+        ("photo_link", "site_id"),
+        ("photo_link", "host_tree_id"),
+        ("photo_link", "visit_id"),
+        ("photo_link", "permission_id"),
+        ("photo_thumbnail", "photo_id"),
     )
 )
-"""Tables whose rows are parts of what they hang on: nobody misses them when it goes."""
+"""References by which a row is a part of what it names, so that nobody misses it when that goes."""
 
 ENDS: dict[str, str] = {"import_batch": "undone_at"}
 """Column that says of a row without `withdrawn_at` that what hangs on it is out of view."""

@@ -38,7 +38,9 @@ def _of_table(book: Book, telling: str) -> list[str]:
         rows = asked(
             book,
             f'SELECT id, row_uuid FROM "{telling}" WHERE table_name = ? '
-            f'AND row_uuid NOT IN (SELECT uuid FROM "{name}")',
+            f'AND row_uuid NOT IN (SELECT uuid FROM "{name}") AND row_uuid NOT IN '
+            "(SELECT row_uuid FROM change WHERE table_name = ? AND column_name = 'uuid')",
+            name,
             name,
         )
         faults += [f"row {row[0]} of {telling} speaks of {name} {row[1]}, which is not there" for row in rows]

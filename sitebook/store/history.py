@@ -27,6 +27,8 @@ MADE = "created_at"
 THERE = "id"
 """Column by which a change says that a link, a row without a UUID, was made or taken away."""
 YES = "yes"
+RENAMED = ("visit",)
+"""Tables whose rows may take over another UUID."""
 
 _ACT = "act"
 
@@ -197,12 +199,26 @@ def record_at(book: Book, kind: str, key: str) -> Row | None:
     """Give the row that a key of the history means; None where it is not there, as a link taken away."""
     record, table = KINDS[kind], rows.table_for(KINDS[kind])
     if "uuid" in table.c:
-        return rows.by_uuid(book, record, [key]).get(key)
+        found = rows.by_uuid(book, record, [key]).get(key)
+        return found or _record_renamed(book, kind, key)
     same = [
         table.c[name].is_(None) if text is None else table.c[name] == from_text(kind, name, text)
         for name, text in json.loads(key).items()
     ]
     return next(iter(rows.records(book, record, *same, withdrawn=True)), None)
+
+
+def _record_renamed(book: Book, kind: str, key: str) -> Row | None:
+    """Give the row that bore a UUID once, as a visit made for a find that a table's line took over."""
+    passed = {key}
+    while renamed := [c.new_value for c in _plainly_of(book, kind, key) if c.column_name == "uuid"]:
+        key = renamed[-1] or ""
+        if found := rows.by_uuid(book, KINDS[kind], [key]).get(key):
+            return found
+        if key in passed:
+            return None
+        passed.add(key)
+    return None
 
 
 def link_of(kind: str, key: str) -> Row:
@@ -211,7 +227,20 @@ def link_of(kind: str, key: str) -> Row:
 
 
 def of_row(book: Book, kind: str, key: str) -> list[Change]:
-    """Give all changes of one row, oldest first."""
+    """Give all changes of one row, oldest first, those under a UUID it bore before among them."""
+    found = _plainly_of(book, kind, key)
+    if kind not in RENAMED:
+        return found
+    table, keys = rows.table_for(Change), {key}
+    while True:
+        told = (table.c.table_name == kind, table.c.column_name == "uuid", table.c.new_value.in_(keys))
+        more = {change.row_uuid for change in rows.records(book, Change, *told)} - keys
+        if not more:
+            return rows.records(book, Change, table.c.table_name == kind, table.c.row_uuid.in_(keys))
+        keys |= more
+
+
+def _plainly_of(book: Book, kind: str, key: str) -> list[Change]:
     table = rows.table_for(Change)
     return rows.records(book, Change, table.c.table_name == kind, table.c.row_uuid == key)
 

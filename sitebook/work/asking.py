@@ -42,8 +42,8 @@ _HANGS_ON: dict[str, tuple[tuple[str, str], ...]] = {
 }
 
 
-def list_kind(book: Book, kind: str) -> Answer[Listing]:
-    """Answer all standing records of a kind.
+def list_kind(book: Book, kind: str, *, withdrawn: bool = False) -> Answer[Listing]:
+    """Answer all standing records of a kind, or those that were withdrawn.
 
     Raises
     ------
@@ -51,7 +51,14 @@ def list_kind(book: Book, kind: str) -> Answer[Listing]:
         When there is no such kind.
     """
     record = require_kind(kind)
-    return Answer(_listing(book, kind, rows.records(book, record), names_in(book)))
+    table = rows.table_for(record)
+    if not withdrawn:
+        found = rows.records(book, record)
+    elif "withdrawn_at" in table.c:
+        found = rows.records(book, record, table.c.withdrawn_at.is_not(None), withdrawn=True)
+    else:
+        found = []
+    return Answer(_listing(book, kind, found, names_in(book)))
 
 
 def require_kind(kind: str) -> type[Row]:
@@ -82,6 +89,8 @@ def show(book: Book, kind: str, name: str) -> Answer[Shown]:
     key = _key_of(book, kind, name, names)
     (record,) = rows.records(book, record_kind, rows.table_for(record_kind).c.id == key, withdrawn=True)
     (values,) = _listing(book, kind, [record], names).rows
+    if (ended := getattr(record, "withdrawn_at", None)) is not None:
+        values = {**values, "withdrawn_at": ended}
     parts = []
     for part, column in _HANGS_ON.get(kind, ()):
         part_kind = KINDS[part]

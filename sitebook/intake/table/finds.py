@@ -29,7 +29,7 @@ def complete_find(making: Making, entry: Entry, zone: datetime.tzinfo) -> None:
     if entry.at_its_word:
         _join_visit(making, entry)
         return
-    _date_from_hour(making, zone)
+    date_fits_hour(making, zone)
     site, day = entry.text("site"), making.values.get("found_on")
     if site is None and "geom" not in making.values and "visit_id" not in making.refers:
         raise CellError("where was it? fill site, or lon and lat")
@@ -89,7 +89,8 @@ def settled_qualifier(in_name: str | None, in_column: str | None) -> str | None:
     return in_name or in_column
 
 
-def _date_from_hour(making: Making, zone: datetime.tzinfo) -> None:
+def date_fits_hour(making: Making, zone: datetime.tzinfo) -> None:
+    """Take a missing date from the hour; raises CellError when date and hour are of different days."""
     found_at = making.values.get("found_at")
     if not isinstance(found_at, datetime.datetime):
         return

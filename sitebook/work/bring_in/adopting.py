@@ -54,9 +54,9 @@ def adopt(
     made = made_before(book, site_name, values) if values.get("reason") != "seen first" else None
     if made is None or made.id is None:
         return None
-    rows.update(book, Visit, made.id, {"uuid": uuid})
+    history.amend(book, made, {"uuid": uuid}, batch_id=batch_id)
     assumed = {f.name: f.default for f in dataclasses.fields(Visit) if f.name in SAID_BY_HER}
     said = {name: value for name, value in assumed.items() if value is not dataclasses.MISSING}
-    said |= {name: value for name, value in values.items() if name != "uuid"}
+    said |= {name: value for name, value in values.items() if name != "uuid"} | {"batch_id": batch_id}
     history.amend(book, dataclasses.replace(made, uuid=uuid), said, batch_id=batch_id)
     return made.id
