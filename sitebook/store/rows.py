@@ -166,10 +166,13 @@ def how_many(book: Book, kind: type[Row]) -> int:
 
 
 def bounds_of_all(book: Book) -> list[Window]:
-    """Give the bounds of every row in view of every feature table: where the book has anything."""
+    """Give the bounds of every row in view of every feature table: where the book has anything.
+
+    Photos are left away: one of a journey, kept though it lies far off, draws no others after it.
+    """
     boxes: list[Window] = []
     for table in TABLES.values():
-        if "geom" in table.c:
+        if "geom" in table.c and table.name != "photo":
             edges: list[ColumnClause[float]] = [column(name) for name in ("minx", "miny", "maxx", "maxy")]
             index = named_table(index_name(table.name), column("id"), *edges)
             hidden = select(table.c.id).where(out_of_view(table.name))
