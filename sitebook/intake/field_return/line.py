@@ -8,6 +8,7 @@ import re
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NoReturn
 
 from sitebook.citations import Cited
 from sitebook.intake.cells import CellError
@@ -130,21 +131,22 @@ def _summed(bare: str) -> tuple[dict[str, object], str]:
     parts = SUMMED.fullmatch(bare)
     if parts is None:
         raise CellError("the line is torn: it does not end in its checksum")
-    body, said = f"{parts[1]}}}", parts[2]
+    if checksum(f"{parts[1]}}}") != parts[2]:
+        raise CellError("the checksum does not fit: the line was changed on its way")
     try:
-        if checksum(body) != said:
-            raise CellError("the checksum does not fit: the line was changed on its way")
         says = json.loads(bare, parse_float=str, parse_constant=str)
         json.dumps(says, ensure_ascii=False).encode("utf-8")
     except (ValueError, RecursionError) as reason:
         raise CellError("the line is no JSON in UTF-8") from reason
-    return says, said
+    return says, parts[2]
 
 
 def _uuid(says: Mapping[str, object], name: str) -> str:
     value = says.get(name)
+    if not isinstance(value, str):
+        _lacks(name)
     try:
-        return str(uuid.UUID(value)) if isinstance(value, str) else _lacks(name)
+        return str(uuid.UUID(value))
     except ValueError as reason:
         raise CellError(f"{name} is no UUID") from reason
 
@@ -161,5 +163,5 @@ def _fitting(says: Mapping[str, object], name: str, pattern: re.Pattern[str]) ->
     return value if isinstance(value, str) and pattern.fullmatch(value) else _lacks(name)
 
 
-def _lacks(name: str) -> str:
+def _lacks(name: str) -> NoReturn:
     raise CellError(f"{name} is missing or not written as it should be")

@@ -10,6 +10,7 @@ from sitebook.intake.field_return.drafts import last_words, settle
 from sitebook.intake.field_return.line import WholeLine, whole_line
 from sitebook.intake.field_return.reading import LINE, RECOGNISED_AS
 from sitebook.records.entry_line import EntryLine
+from sitebook.records.find import Find
 from sitebook.records.host_tree import HostTree
 from sitebook.records.import_batch import ImportBatch
 from sitebook.records.incoming import Draft, SortedLine
@@ -123,7 +124,7 @@ def _ids_of(book: Book, lines: Iterable[WholeLine]) -> dict[Key, int]:
     wanted = {word for line in lines for value in line.says.values() for word in _words(value)}
     wanted |= {line.uuid for line in lines}
     found: dict[Key, int] = {}
-    for kind in (*REFERRED, Visit):
+    for kind in (*REFERRED, Visit, Find):
         for key, record in rows.by_uuid(book, kind, wanted).items():
             if record.id is not None:
                 found[table_name(kind), key] = getattr(record, "merged_into", None) or record.id
