@@ -6,7 +6,8 @@ anew, or name another folder with ``--to``.
 
 What each file shows, and what hidden truth the finds are drawn from, stands in ``docs/demo.md``.
 Every draw comes from the standard library's generator, seeded with a word for each subject, so that
-a change in one subject leaves the others as they were.
+a change in one subject leaves the others as they were. The photos are the same to the byte with the same
+Pillow; another one may pack the same pixels differently.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from demo_data.making import outings_tables, places_tables
+from demo_data.making import outings_tables, pictures, places_tables
 from demo_data.making.outings import all_visits
 from demo_data.making.town import town_map
 from demo_data.making.walk import walk
@@ -41,8 +42,10 @@ def all_files() -> dict[str, bytes]:
         "finds.csv": outings_tables.finds_table(visits),
         "weather_vennarhaven.csv": written(days),
         "saturday_walk.gpx": walk(),
+        "photo_tags.csv": pictures.numbers(),
     }
     files = {name: text.encode("utf-8") for name, text in texts.items()}
+    files |= pictures.pictures()
     files["foray_list_2024.csv"] = outings_tables.foray_list().encode("utf-8-sig")
     return files
 

@@ -42,8 +42,8 @@ WAYPOINTS: tuple[tuple[str, str, Point], ...] = (
 )  # fmt: skip
 
 
-def walk() -> str:
-    """Write the track with a point every few seconds, and four waypoints."""
+def track_points() -> list[tuple[Point, datetime.datetime]]:
+    """Give the track, a point every few seconds with its instant."""
     rng = random.Random("walk")
     points: list[tuple[Point, datetime.datetime]] = []
     now = START
@@ -54,6 +54,12 @@ def walk() -> str:
             points.append((_shaken(rng, point_at(line, gone)), now))
             gone += km_per_hour / 3.6 * EVERY_S * (0.75 + 0.5 * rng.random())
             now += datetime.timedelta(seconds=EVERY_S)
+    return points
+
+
+def walk() -> str:
+    """Write the track, and four waypoints."""
+    points = track_points()
     body = [_waypoint(name, note, at, points) for name, note, at in WAYPOINTS]
     body.append(" <trk>\n  <name>Saturday walk</name>\n  <trkseg>")
     body.extend(_track_point(at, when) for at, when in points)

@@ -34,4 +34,4 @@ def command(*, kind: str, name: str, book_path: Path, as_json: bool) -> None:
         click.echo(f"  {line}")
     for part in shown.parts:
         click.echo(f"\n{part.kind.replace('_', ' ')} ({len(part.rows)})")
-        telling.table([c for c in part.columns if c not in ("uuid", f"{kind}_id")], part.rows)
+        telling.table([c for c in part.columns if c not in ("uuid", "sha256", f"{kind}_id")], part.rows)
