@@ -37,7 +37,7 @@ class PagePhotos:
     pictures: list[dict[str, object]] = field(default_factory=list)
     of_find: dict[int, list[int]] = field(default_factory=dict)
     left_out: dict[int, int] = field(default_factory=dict)
-    left_bytes: int = int(BUDGET_BYTES.value)
+    left_bytes: int = field(default_factory=lambda: int(BUDGET_BYTES.value))
     numbers: dict[str, int] = field(default_factory=dict)
 
     def put(self, find: FindMark, photo: PhotoMark, link_photo: LinkPhoto | None) -> None:
