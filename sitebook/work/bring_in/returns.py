@@ -40,8 +40,6 @@ class Returned:
     ----------
     bases
         Rows as the earlier lines gave them, those that were taken back among them.
-    taken_back
-        Rows that the earlier lines had taken back.
     gone
         Rows for which no line stands any more, with the file that says so.
     ids
@@ -51,7 +49,6 @@ class Returned:
     """
 
     bases: dict[Key, Draft] = field(default_factory=dict)
-    taken_back: set[Key] = field(default_factory=set)
     gone: dict[Key, ReadFile] = field(default_factory=dict)
     ids: dict[Key, int] = field(default_factory=dict)
     undone: set[int] = field(default_factory=set)
@@ -91,7 +88,6 @@ def merge_returns(book: Book, files: Sequence[ReadFile]) -> tuple[list[ReadFile]
     fresh = {key: pair for key, pair in after.items() if _differs(before.get(key), pair)}
     returned = Returned(
         bases={key: base[key][1] for key in fresh if key in base},
-        taken_back=base.keys() - before.keys(),
         gone={key: _file_of(line, sheets, came) for key, (line, _) in before.items() if key not in after},
         ids=ids,
         undone=undone,

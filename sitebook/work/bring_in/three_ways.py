@@ -5,11 +5,12 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping, Sequence
 
+from sitebook.intake.field_return.reading import RECOGNISED_AS
 from sitebook.records.entry_line import EntryLine
 from sitebook.records.incoming import SortedLine
 from sitebook.records.kinds import KINDS, table_name
 from sitebook.records.standing import Row, Standing
-from sitebook.store import history, rows
+from sitebook.store import acts, history, rows
 from sitebook.work.bring_in.conflicts import keep_conflicts
 from sitebook.work.bring_in.gathering import Arrival
 from sitebook.work.bring_in.keeping import Keeping, resolved, same
@@ -20,18 +21,36 @@ def meet_kind(keeping: Keeping, returned: Returned, kind: str) -> None:
     """Let rows of one table that earlier lines had brought meet the book's, and take them off their way."""
     meeting = []
     for arrival in list(keeping.gathered.arrivals.get(kind, [])):
+        existing = _existing(keeping, kind, arrival.uuid) if _from_sheet(keeping, arrival) else None
+        if existing is None:
+            continue
+        if getattr(existing, "withdrawn_at", None) is not None and _field_withdrew(keeping, existing):
+            history.amend(keeping.book, existing, {"withdrawn_at": None}, batch_id=keeping.batch_of(arrival))
+            keeping.count_changed(arrival)
+            existing = _existing(keeping, kind, arrival.uuid) or existing
         base = returned.bases.get((kind, arrival.uuid))
-        existing = None if base is None else _existing(keeping, kind, arrival.uuid)
-        if base is not None and existing is not None:
+        if base is not None:
             keeping.gathered.take_out(kind, arrival)
             meeting.append((arrival, existing, dataclasses.replace(arrival, draft=base)))
     if kind == "find":
         _free_numbers(keeping, meeting)
     for arrival, existing, base_arrival in meeting:
-        if getattr(existing, "withdrawn_at", None) is None or (kind, arrival.uuid) in returned.taken_back:
+        if getattr(existing, "withdrawn_at", None) is None:
             _meet(keeping, arrival, existing, base_arrival)
         else:
             keeping.gathered.sort_out(arrival, _stays_away(arrival))
+
+
+def _from_sheet(keeping: Keeping, arrival: Arrival) -> bool:
+    return keeping.gathered.files[arrival.file_index].reading.recognised_as == RECOGNISED_AS
+
+
+def _field_withdrew(keeping: Keeping, existing: Row) -> bool:
+    """Whether it was a returned sheet that withdrew a row, rather than she at home."""
+    changes = history.of_row(keeping.book, table_name(type(existing)), history.row_key(existing))
+    standing = acts.only_standing(changes, *keeping.gone)
+    ends = [change for change in standing if change.column_name == "withdrawn_at"]
+    return bool(ends) and ends[-1].new_value is not None and ends[-1].batch_id is not None
 
 
 def end_returned(keeping: Keeping, returned: Returned) -> None:
@@ -76,8 +95,6 @@ def _meet(keeping: Keeping, arrival: Arrival, existing: Row, base: Arrival) -> N
             set_anew[column] = new
         else:
             against[column], begun[column] = history.as_text(new), history.as_text(old)
-    if getattr(existing, "withdrawn_at", None) is not None:
-        set_anew["withdrawn_at"] = None
     if set_anew and history.amend(keeping.book, existing, set_anew, batch_id=keeping.batch_of(arrival)):
         keeping.count_changed(arrival)
     if against:
