@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 import shlex
 from collections.abc import Iterator
 
@@ -30,6 +31,10 @@ REST_SEEN_BEFORE = Cited(14.0, "d", "ours", "our choice")
 """A rest is told of this long before it ends."""
 
 
+PHOTOS_NOTED = re.compile(r"(?:^|; )photos: ([^;]*)")
+"""How an entry sheet writes the numbers of photos into a find's note."""
+
+
 def due(book: Book, *, today: datetime.date) -> Answer[tuple[Due, ...]]:
     """Answer everything that waits, by topic, the most pressing first.
 
@@ -43,7 +48,7 @@ def due(book: Book, *, today: datetime.date) -> Answer[tuple[Due, ...]]:
         *_conflicts(book, names),
         *_sheets(book),
         *_finds(book, names),
-        *_photos(book),
+        *_photos(book, names),
         *_sites(book, today),
         *_permissions(book, today),
         *_effort(book, names),
@@ -126,12 +131,31 @@ def _where_and_when(find: Find, site: str | None) -> str:
     return "; ".join(part for part in (site, day, find.note) if part)
 
 
-def _photos(book: Book) -> Iterator[Due]:
-    for waiting in waiting_photos(book):
-        name = waiting.photo.file_name
-        offers = f"; finds of that day: {', '.join(waiting.offers)}" if waiting.offers else ""
+def _photos(book: Book, names: Names) -> Iterator[Due]:
+    waiting = waiting_photos(book)
+    noted = _photo_numbers(book) if waiting else {}
+    for one in waiting:
+        name = one.photo.file_name
+        offers = f"; finds of that day: {', '.join(one.offers)}" if one.offers else ""
+        named = noted.get((one.local_date, _last_number(name)))
+        offers += f"; {_find_words(named, names)} names its number" if named else ""
         step = typed("add", "photo_tag", f"file_name={name}", "tag_number=NUMBER")
-        yield Due("at home" if waiting.photo.at_home else "photo", name, f"{waiting.why}{offers}", step)
+        yield Due("at home" if one.photo.at_home else "photo", name, f"{one.why}{offers}", step)
+
+
+def _photo_numbers(book: Book) -> dict[tuple[datetime.date | None, int | None], Find]:
+    """Give the find whose note names a photo's number, by day and number."""
+    found = {}
+    for find in rows.records(book, Find):
+        for said in PHOTOS_NOTED.findall(find.note or ""):
+            for number in re.findall(r"[0-9]+", said):
+                found[find.found_on, int(number)] = find
+    return found
+
+
+def _last_number(file_name: str) -> int | None:
+    numbers = re.findall(r"[0-9]+", file_name.rsplit(".", maxsplit=1)[0])
+    return int(numbers[-1]) if numbers else None
 
 
 def _sites(book: Book, today: datetime.date) -> Iterator[Due]:
