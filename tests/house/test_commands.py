@@ -19,6 +19,7 @@ PLANNED = {
     "add",
     "list",
     "show",
+    "camera",
     "settings",
     "map",
     "calendar",
