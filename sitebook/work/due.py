@@ -145,7 +145,7 @@ def _photos(book: Book, names: Names) -> Iterator[Due]:
 
 def _photo_numbers(book: Book) -> dict[tuple[datetime.date | None, int | None], Find]:
     """Give the find whose note names a photo's number, by day and number."""
-    found = {}
+    found: dict[tuple[datetime.date | None, int | None], Find] = {}
     for find in rows.records(book, Find):
         for said in PHOTOS_NOTED.findall(find.note or ""):
             for number in re.findall(r"[0-9]+", said):

@@ -24,6 +24,8 @@ PLANNED = {
     "map",
     "calendar",
     "contamination",
+    "entry-sheet",
+    "due",
     "backup",
     "restore",
     "upgrade",
