@@ -171,7 +171,7 @@ def _set_anew(
     Of a hazard the columns that she changed herself stay as she said.
     """
     content = _content(values)
-    was_away = getattr(existing, "extract_id", None) not in known
+    was_away = _is_away(existing, values["extract_id"], known)
     if was_away:
         content |= {"valid_from": values.get("valid_from")}
         content |= {"withdrawn_at": None} if arrival.draft.kind == "hazard" else {}
@@ -186,6 +186,13 @@ def _set_anew(
     else:
         _count(keeping.changed, arrival.file_index, arrival.draft.kind, 1)
     return [(existing, content)]
+
+
+def _is_away(existing: Row, extract_id: object, known: Mapping[int | None, Extract]) -> bool:
+    """Whether a row is out of view, since the extract that held it last was taken back."""
+    last = getattr(existing, "extract_id", None)
+    is_withdrawn = getattr(existing, "withdrawn_at", None) is not None
+    return is_withdrawn or last not in known or last == extract_id
 
 
 def _end_what_is_gone(

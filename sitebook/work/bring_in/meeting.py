@@ -49,7 +49,7 @@ def meet(book: Book, existing: Row, values: Mapping[str, object], *, batch_id: i
     differs = {c: v for c, v in values.items() if c != "uuid" and not same(getattr(existing, c), v)}
     if not differs:
         return Met("already")
-    changes = _changes(book, existing)
+    changes = acts.only_standing(_changes(book, existing), *gone)
     new = {column: value for column, value in differs.items() if not _known(changes, column, value)}
     filled = {column: value for column, value in new.items() if _says_nothing(existing, column)}
     against = _undecided(book, existing, {c: v for c, v in new.items() if c not in filled})
@@ -97,8 +97,7 @@ def otherwise(existing: Row, against: Mapping[str, object]) -> str:
 def _meet_withdrawn(
     book: Book, existing: Row, values: Mapping[str, object], batch_id: int | None, gone: Gone
 ) -> Met:
-    changes = _changes(book, existing)
-    standing = acts.only_standing(changes, *gone)
+    standing = acts.only_standing(_changes(book, existing), *gone)
     ends = [change.new_value for change in standing if change.column_name == "withdrawn_at"]
     if ends and ends[-1] is not None:
         return Met("left out", _stays_away(existing))
@@ -109,7 +108,7 @@ def _meet_withdrawn(
     back: dict[str, object] = {"withdrawn_at": None, "batch_id": batch_id}
     history.amend(book, existing, new | back, batch_id=batch_id)
     differs = {c: v for c, v in values.items() if c in hers and not same(getattr(existing, c), v)}
-    unknown = {c: v for c, v in differs.items() if not _known(changes, c, v)}
+    unknown = {c: v for c, v in differs.items() if not _known(standing, c, v)}
     against = _undecided(book, existing, unknown)
     return Met("back", _left_out(book, existing, against, batch_id).reason if against else None)
 

@@ -196,18 +196,12 @@ def _lengths(made_names: dict[str, list[str]]) -> dict[str, int]:
 
 
 def _begin_batches(book: Book, files: Sequence[ReadFile], now: datetime.datetime) -> dict[int, int]:
-    """Give each file its import; the import of a file that was taken back stands again."""
-    there = {batch.sha256: batch for batch in rows.records(book, ImportBatch)}
+    """Give each file its import: a new one, or the one it had when it was brought in before."""
+    there = {batch.sha256: batch.id for batch in rows.records(book, ImportBatch)}
     ids: dict[int, int] = {}
     for index, file in enumerate(files):
-        batch = there.get(file.sha256)
-        if batch is None or batch.id is None:
-            (ids[index],) = rows.insert(book, [_batch_of(file, now)])
-        else:
-            ids[index] = batch.id
-            again = {"undone_at": None, "made_at": now, "file_name": file.name}
-            history.amend(book, batch, again, batch_id=batch.id)
-            _forget_lines(book, batch.id)
+        known = there.get(file.sha256)
+        ids[index] = known if known is not None else rows.insert(book, [_batch_of(file, now)])[0]
     return ids
 
 
@@ -222,29 +216,44 @@ def _batch_of(file: ReadFile, now: datetime.datetime) -> ImportBatch:
     )
 
 
-def _forget_lines(book: Book, batch_id: int) -> None:
+def _end_batches(book: Book, keeping: Keeping, reports: Sequence[FileReport]) -> None:
+    """Write down what became of each file; an import that was taken back stands again."""
+    refused: list[RefusedLine] = []
+    batches = {batch.id: batch for batch in rows.records(book, ImportBatch)}
+    for index, report in enumerate(reports):
+        batch = batches[keeping.batch_ids[index]]
+        if batch.undone_at is not None or report.added or report.changed:
+            again = {"undone_at": None, "made_at": keeping.now, "file_name": report.file_name}
+            history.amend(book, batch, again, batch_id=batch.id)
+        counts = _counts(batch, report)
+        rows.update(book, ImportBatch, batch.id or 0, {"counts_text": json.dumps(counts, sort_keys=True)})
+        _forget_lines(book, batch.id)
+        refused += [_refused_line(batch.id or 0, line) for line in report.sorted_lines]
+    rows.insert(book, refused)
+
+
+def _counts(batch: ImportBatch, report: FileReport) -> dict[str, dict[str, int]]:
+    """Add what a file brings now to what it brought before, where that was not taken back."""
+    before = json.loads(batch.counts_text) if batch.undone_at is None else {}
+    now = {"added": report.added, "changed": report.changed}
+    return {what: dict(Counter(before.get(what, {})) + Counter(found)) for what, found in now.items()}
+
+
+def _forget_lines(book: Book, batch_id: int | None) -> None:
     """Let the lines left out the first time make room for those left out now."""
-    lines = rows.records(book, RefusedLine, rows.table_for(RefusedLine).c.batch_id == batch_id)
+    mine = rows.table_for(RefusedLine).c.batch_id == batch_id
+    lines = rows.records(book, RefusedLine, mine, withdrawn=True)
     rows.delete(book, RefusedLine, [line.id for line in lines if line.id is not None])
 
 
-def _end_batches(book: Book, keeping: Keeping, reports: Sequence[FileReport]) -> None:
-    refused = []
-    for index, report in enumerate(reports):
-        batch_id = keeping.batch_ids[index]
-        counts = json.dumps({"added": dict(report.added), "changed": dict(report.changed)}, sort_keys=True)
-        rows.update(book, ImportBatch, batch_id, {"counts_text": counts})
-        refused += [
-            RefusedLine(
-                batch_id=batch_id,
-                line_number=line.line_number,
-                sorted_as=line.sorting,
-                reason=line.reason if line.how_many == 1 else f"{line.reason} ({line.how_many} times)",
-                line_text=line.line_text,
-            )
-            for line in report.sorted_lines
-        ]
-    rows.insert(book, refused)
+def _refused_line(batch_id: int, line: SortedLine) -> RefusedLine:
+    return RefusedLine(
+        batch_id=batch_id,
+        line_number=line.line_number,
+        sorted_as=line.sorting,
+        reason=line.reason if line.how_many == 1 else f"{line.reason} ({line.how_many} times)",
+        line_text=line.line_text,
+    )
 
 
 def _file_report(keeping: Keeping, index: int, file: ReadFile) -> FileReport:

@@ -47,17 +47,26 @@ def bring_again(book: Book, batch: ImportBatch, undo: str, names: Names, *, now:
 
 
 def _said_by(book: Book, batch: ImportBatch) -> list[Change]:
-    """Give what an import's last run changed.
+    """Give what an import changed since it was last taken back.
 
     What its command changed for no file in particular goes with the last of its files that stands.
     """
+    done = acts.all_acts(book)
+    gone = acts.taken_back(done)
+    undos = [act.first_id for act in done if act.undoes == batch.uuid and act.key not in gone]
+    since = max(undos, default=0)
     table = rows.table_for(Change)
-    run = (table.c.made_at == batch.made_at, table.c.command_name == IMPORT, table.c.undoes.is_(None))
-    changes = rows.records(book, Change, *run)
-    others = rows.table_for(ImportBatch)
-    beside = (others.c.made_at == batch.made_at, others.c.undone_at.is_(None), others.c.id != batch.id)
-    is_last = not rows.records(book, ImportBatch, *beside)
-    return [c for c in changes if c.batch_id == batch.id or (c.batch_id is None and is_last)]
+    run = (table.c.made_at == batch.made_at) & (table.c.command_name == IMPORT) & table.c.batch_id.is_(None)
+    mine = table.c.batch_id == batch.id
+    if _is_last_of_its_command(book, batch):
+        mine |= run
+    return rows.records(book, Change, mine, table.c.undoes.is_(None), table.c.id > since)
+
+
+def _is_last_of_its_command(book: Book, batch: ImportBatch) -> bool:
+    table = rows.table_for(ImportBatch)
+    beside = (table.c.made_at == batch.made_at, table.c.undone_at.is_(None), table.c.id != batch.id)
+    return not rows.records(book, ImportBatch, *beside)
 
 
 def _end_what_goes_back_to_nothing(
