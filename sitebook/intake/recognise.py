@@ -144,12 +144,12 @@ def _broken_packing(path: Path) -> FileUnreadable:
 def _refuse_known_kind(head: bytes, path: Path) -> None:
     for at, signature, name, remedy in SIGNATURES:
         if head[at:].startswith(signature):
-            raise _not_recognised(path, f"this is {name}, which is not read yet", remedy)
+            raise _not_recognised(path, f"this is {name}, which is not read", remedy)
     if head.startswith(b"PK\x03\x04"):
         spreadsheet = path.suffix.casefold() in {".xlsx", ".ods", ".xlsm"}
         name = "a spreadsheet workbook" if spreadsheet else "a packed file (zip)"
         remedy = "Save each of its sheets as CSV in UTF-8." if spreadsheet else TAKE_OUT
-        raise _not_recognised(path, f"this is {name}, which is not read yet", remedy)
+        raise _not_recognised(path, f"this is {name}, which is not read", remedy)
 
 
 def _text(head: bytes) -> str | None:

@@ -75,6 +75,8 @@ def _keep_small(keeping: Keeping, arrived: list[int], small: Mapping[str, Draft]
 def settle_photos(keeping: Keeping, arrived: list[int], zone: str) -> PhotosKept:
     """Give photos their numbers, places and finds: those of this command, and those that waited for it."""
     book, kept = keeping.book, PhotosKept(arrived)
+    if not any(keeping.gathered.arrivals.get(kind) for kind in (PHOTO, "photo_tag", "track")):
+        return kept
     tags = apply_tags(book, arrived)
     shown = photo_rows.shown_by(book)
     waiting = [photo for photo in rows.records(book, Photo) if photo.id not in shown]
