@@ -83,7 +83,8 @@ def command(
             }
         )
         return
-    click.echo(f"Wrote {place}: {len(sheet.sites)} sites, {len(sheet.taxa)} names.")
+    sites_words = "1 site" if len(sheet.sites) == 1 else f"{len(sheet.sites)} sites"
+    click.echo(f"Wrote {place}: {sites_words}, {len(sheet.taxa)} names.")
     if sheet.numbers:
         whose = sheet.collector.initials
         click.echo(f"Reserved the numbers {whose} {sheet.first_number} to {sheet.last_number} for it.")

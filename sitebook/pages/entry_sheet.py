@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sitebook import vocabulary
 from sitebook.pages import frame
 from sitebook.pages.own_parts import rendered, text_of
-from sitebook.records.results.entry_sheet import EntrySheet, SheetSite
+from sitebook.records.results.entry_sheet import EntrySheet, SheetSite, saved_as
 from sitebook.vocabulary import Words
 
 SCRIPTS = (
@@ -142,7 +142,7 @@ def _data(sheet: EntrySheet) -> dict[str, object]:
         "sheet": sheet.uuid,
         "book": sheet.book,
         "revision": sheet.revision,
-        "file": f"entries-{sheet.made_on.isoformat()}-{sheet.uuid[:4]}.jsonl",
+        "file": saved_as(sheet.uuid, sheet.made_on),
         "numbers": [sheet.first_number, sheet.last_number] if sheet.numbers else None,
         "collector": vars(sheet.collector),
         "people": [vars(person) for person in sheet.people],

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 import shlex
+import zoneinfo
 from collections.abc import Iterator
 
 from sitebook.citations import Cited
@@ -15,6 +16,7 @@ from sitebook.records.kinds import KINDS
 from sitebook.records.outing import Visit
 from sitebook.records.person import Person
 from sitebook.records.results.due import TOPICS, Due
+from sitebook.records.results.entry_sheet import saved_as
 from sitebook.records.site import Permission, PermissionSite, Site
 from sitebook.records.standing import Standing
 from sitebook.store import rows
@@ -22,6 +24,7 @@ from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer
 from sitebook.work.bring_in.names import Names, names_in
+from sitebook.work.opening import book_row
 from sitebook.work.photos.waiting import waiting_photos
 
 CHECK_AFTER = Cited(365.0, "d", "ours", "our choice")
@@ -93,13 +96,15 @@ def _called(book: Book, names: Names, kind: str, key: str) -> str:
 
 def _sheets(book: Book) -> Iterator[Due]:
     people = {p.id: p.initials for p in rows.records(book, Person, withdrawn=True)}
+    zone = zoneinfo.ZoneInfo(book_row(book).zone)
     home = {line.sheet_uuid for line in rows.records(book, EntryLine)}
     for block in rows.records(book, NumberBlock):
         if block.uuid not in home:
             numbers = f"{people[block.collector_id]} {block.first_number} to {block.last_number}"
-            step = typed("import", f"entries-...-{block.uuid[:4]}.jsonl")
-            lost = typed("entry-sheet", "--give-back", str(block.first_number))
-            yield Due("sheet", numbers, block.reserved_for, f"{step}, or if it was not used: {lost}")
+            made_on = block.created_at.astimezone(zone).date()
+            unused = typed("entry-sheet", "--give-back", str(block.first_number))
+            words = f"{block.reserved_for} of {made_on.isoformat()}; if it was not used: {unused}"
+            yield Due("sheet", numbers, words, typed("import", saved_as(block.uuid, made_on)))
 
 
 def _finds(book: Book, names: Names) -> Iterator[Due]:

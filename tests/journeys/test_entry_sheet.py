@@ -57,7 +57,7 @@ def test_a_day_out_comes_home(
     told = json.loads(sitebook("entry-sheet", *chosen, "--json", folder=tmp_path).stdout)
     assert told["last_number"] - told["first_number"] + 1 == 20
     waits = json.loads(sitebook("due", "--json", folder=tmp_path).stdout)
-    assert [one["topic"] for one in waits].count("sheet") == 1
+    (waiting,) = (one for one in waits if one["topic"] == "sheet")
     for script in (NO_STORAGE, DENIED):
         browser_page.add_init_script(script)
     browser_page.set_viewport_size({"width": width, "height": 844})
@@ -68,6 +68,7 @@ def test_a_day_out_comes_home(
     with browser_page.expect_download() as download:
         _tap(browser_page, "Save the entries as a file")
     name = download.value.suggested_filename
+    assert waiting["next_step"] == f"sitebook import {name}"
     download.value.save_as(tmp_path / name)
     report = json.loads(sitebook("import", name, "--json", folder=tmp_path).stdout)
     (file,) = report["files"]

@@ -6,6 +6,11 @@ import datetime
 from dataclasses import dataclass
 
 
+def saved_as(sheet_uuid: str, made_on: datetime.date) -> str:
+    """Give the name of the file that a sheet saves."""
+    return f"entries-{made_on.isoformat()}-{sheet_uuid[:4]}.jsonl"
+
+
 @dataclass(frozen=True)
 class SheetPerson:
     """Somebody who may have come along or found something."""
