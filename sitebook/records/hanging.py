@@ -24,6 +24,11 @@ READ_THROUGH: dict[str, tuple[str, ...]] = {
     "weather_day": ("station_id", "batch_id"),
     "photo_link": ("photo_id", "find_id", "site_id", "host_tree_id", "visit_id", "permission_id"),
     "photo_thumbnail": ("photo_id",),
+    "spraying_active": ("spraying_id",),
+    "lab_test": ("site_id", "host_tree_id", "find_id"),
+    "lab_result": ("lab_test_id",),
+    "surface_cells": ("surface_id",),
+    "surface_contour": ("surface_id",),
 }
 """Table to the columns that name what a row hangs on; an empty column hangs on nothing."""
 
@@ -49,6 +54,10 @@ PARTS: frozenset[tuple[str, str]] = frozenset(
         ("photo_link", "visit_id"),
         ("photo_link", "permission_id"),
         ("photo_thumbnail", "photo_id"),
+        ("spraying_active", "spraying_id"),
+        ("lab_result", "lab_test_id"),
+        ("surface_cells", "surface_id"),
+        ("surface_contour", "surface_id"),
     )
 )
 """References by which a row is a part of what it names, so that nobody misses it when that goes."""

@@ -12,11 +12,14 @@ from sitebook.records import (
     history,
     host_tree,
     import_batch,
+    lab_test,
     map_data,
     outing,
     person,
     photo,
     site,
+    spraying,
+    surface,
     taxon,
     weather,
 )
@@ -70,6 +73,13 @@ KINDS: dict[str, type[Row]] = {
         photo.PhotoTag,
         photo.PhotoLink,
         photo.PhotoThumbnail,
+        spraying.Spraying,
+        spraying.SprayingActive,
+        lab_test.LabTest,
+        lab_test.LabResult,
+        surface.Surface,
+        surface.SurfaceCells,
+        surface.SurfaceContour,
     )
 }
 """Record kind by table name, in an order in which rows can be written."""

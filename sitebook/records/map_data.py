@@ -79,6 +79,15 @@ class TrafficCount(Standing):
     heavy_share: float | None = column("share of heavy vehicles, 0 to 1", null="not counted apart")
     counted_on: datetime.date | None = column("day of the count", null="not noted")
     source: str = column("who counted")
+    counted_vehicles: int | None = column(
+        "vehicles that passed during the count", null="a daily number was given"
+    )
+    counted_minutes: float | None = column(
+        "minutes of the count", null="a daily number was given", unit="min"
+    )
+    counted_hour: int | None = column(
+        "local clock hour of the count, 0 to 23", null="a daily number was given"
+    )
     geom: BaseGeometry = column("where, WGS 84", geometry="POINT")
 
 
@@ -100,4 +109,7 @@ class Hazard(Standing):
     valid_from: datetime.date | None = column("first day", null="not known")
     valid_to: datetime.date | None = column("last day", null="still there")
     raw_tags: str | None = column("tags of the map, key=value a line", null="not from an extract")
+    vehicles_per_day: float | None = column(
+        "vehicles in 24 hours it once carried", null="no old road, or not told", unit="vehicles a day"
+    )
     geom: BaseGeometry = column("where, WGS 84", geometry="GEOMETRY")
