@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -71,7 +72,8 @@ def read_outline(text: str, kind: GeometryKind, *, areas_only: bool) -> BaseGeom
         When it cannot be read, is empty, crosses itself, is of another kind or leaves the globe.
     """
     try:
-        shape = shapely.from_wkt(text)
+        with np.errstate(all="ignore"):
+            shape = shapely.from_wkt(text)
     except (shapely.GEOSException, ValueError) as reason:
         raise CellError(
             "outline_wkt is not well-known text, as POLYGON ((lon lat, lon lat, ...))"
