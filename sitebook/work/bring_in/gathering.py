@@ -7,6 +7,7 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from sitebook.records.columns import meanings
 from sitebook.records.incoming import Draft, SortedLine
 from sitebook.records.kinds import KINDS
 from sitebook.work.bring_in.reading import ReadFile
@@ -84,10 +85,12 @@ def gather(files: Sequence[ReadFile], owner_initials: str) -> Gathered:
     ordered = sorted(files, key=_file_order)
     gathered = Gathered(list(ordered))
     seen: dict[tuple[str, str], Arrival] = {}
+    told = _uuids_told(ordered)
     for index, file in enumerate(ordered):
         gathered.sorted_lines[index] = list(file.reading.sorted_lines)
         for draft in file.reading.drafts:
-            arrival = Arrival(draft, uuid_for(draft, owner_initials), index)
+            own = next((told[key] for key in _unique_keys(draft) if key in told), None)
+            arrival = Arrival(draft, own or uuid_for(draft, owner_initials), index)
             gathered.called.setdefault(arrival.uuid, set()).add(draft.identity)
             earlier = seen.get((draft.kind, arrival.uuid))
             if earlier is None or draft.kind in FROM_EXTRACTS:
@@ -107,6 +110,31 @@ def gather(files: Sequence[ReadFile], owner_initials: str) -> Gathered:
     }
     return gathered
 
+
+Key = tuple[str, str, object]
+"""Kind, a column that no two rows share, and its value."""
+
+
+def _uuids_told(files: Sequence[ReadFile]) -> dict[Key, str]:
+    """Give the UUID that a file gives beside a unique key, as beside a station's code."""
+    drafts = (draft for file in files for draft in file.reading.drafts)
+    return {
+        key: str(draft.values["uuid"])
+        for draft in drafts
+        if "uuid" in draft.values
+        for key in _unique_keys(draft)
+    }
+
+
+def _unique_keys(draft: Draft) -> list[Key]:
+    return [(draft.kind, name, draft.values.get(name)) for name in UNIQUE[draft.kind] if name in draft.values]
+
+
+UNIQUE: dict[str, tuple[str, ...]] = {
+    kind: tuple(n for n, m in meanings(record).items() if m.unique and n != "uuid")
+    for kind, record in KINDS.items()
+}
+"""Columns besides the UUID that no two rows of a kind share."""
 
 FROM_EXTRACTS = ("extract", "way", "land_cover", "map_point", "mapped_tree", "hazard")
 """Tables in which a newer extract sets the rows of an older one anew."""

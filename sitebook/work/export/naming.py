@@ -16,6 +16,9 @@ from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.work.bring_in.names import Names, add_record, folded, names_in, natural_names
 
+LONGEST_NAME = 200
+"""A longer name is no help in a cell, and several of them would be more than a cell may hold."""
+
 
 @dataclass(frozen=True)
 class Naming:
@@ -75,6 +78,8 @@ class Naming:
         return "@" not in self.called("site", site_id) != self.records["site"][site_id].uuid
 
     def _fits(self, kind: str, key: int, name: str, apart: str) -> bool:
+        if len(name) > LONGEST_NAME:
+            return False
         plain = folded(parse_name(name).bare) == folded(name) if kind == "taxon" else True
         return plain and self.names.find(kind, name) == {key} and not set(apart) & set(name)
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from sitebook.intake.recognise import recognise
 from sitebook.intake.table import read_table
+from sitebook.intake.weather import read_weather
+from sitebook.outgo.table import WEATHER
 from sitebook.records.columns import meanings
 from sitebook.records.incoming import Draft
 from sitebook.records.kinds import KINDS
-from sitebook.records.standing import Standing
+from sitebook.records.standing import Row, Standing
 from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.work.bring_in.keeping import same
@@ -33,7 +34,6 @@ def read_back(book: Book, tables: Mapping[str, Path], zone: str) -> tuple[str, .
     return tuple(
         f"{path.name}: {fault}"
         for kind, path in tables.items()
-        if recognise(path) == "table"
         for fault in _few(list(_faults(book, kind, path, zone)))
     )
 
@@ -43,10 +43,10 @@ def _few(faults: list[str]) -> list[str]:
 
 
 def _faults(book: Book, kind: str, path: Path, zone: str) -> Iterator[str]:
-    reading = read_table(path, zone=zone)
+    reading = read_weather(path, zone=zone) if kind == WEATHER else read_table(path, zone=zone)
     for line in reading.refused:
         yield f"an import would refuse line {line.line_number}: {line.reason}"
-    record_kind = KINDS[kind]
+    record_kind = KINDS.get(kind, Row)
     if not issubclass(record_kind, Standing):
         return
     drafts = [d for d in reading.drafts if d.kind == kind]

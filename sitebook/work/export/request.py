@@ -177,7 +177,7 @@ def _take_away_older(folder: Path, written: set[Path]) -> None:
 
 def _read_back(book: Book, content: Mapping[str, bytes]) -> tuple[str, ...]:
     with tempfile.TemporaryDirectory() as name:
-        paths = {kind: _table_path(Path(name), kind) for kind in content if kind not in ("weather", "photo")}
+        paths = {kind: _table_path(Path(name), kind) for kind in content if kind != "photo"}
         for kind, path in paths.items():
             path.write_bytes(content[kind])
         return read_back(book, paths, book_row(book).zone)
