@@ -45,7 +45,8 @@ def command(
     """Bring files in, all of them or nothing, in any order.
 
     GPX 1.0 and 1.1, photos or a folder of them, CSV tables (see `sitebook template`), map extracts
-    (.osm.pbf, .osm, .osm.gz) and daily weather as CSV are told apart by what they hold.
+    (.osm.pbf, .osm, .osm.gz) and daily weather (plain, GHCN-Daily, GSOD, a gauge) are told apart by what they
+    hold.
     """
     from sitebook.commands import as_json as json_form
     from sitebook.work import opened
