@@ -72,9 +72,14 @@ class ColumnType:
     nullable: bool
 
 
+_FOUND: dict[type, dict[str, Meaning]] = {}
+
+
 def meanings(record: type) -> dict[str, Meaning]:
     """Give what each column of a record kind means, in order."""
-    return {f.name: f.metadata["meaning"] for f in dataclasses.fields(record)}
+    if record not in _FOUND:
+        _FOUND[record] = {field.name: field.metadata["meaning"] for field in dataclasses.fields(record)}
+    return _FOUND[record]
 
 
 def column_types(record: type) -> dict[str, ColumnType]:

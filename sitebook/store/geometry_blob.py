@@ -14,6 +14,8 @@ _ENVELOPE_XY = 0b10
 _EMPTY = 0b10000
 _ENVELOPE_BYTES = (0, 32, 48, 48, 64)
 _HEADER_BYTES = 8
+_PLAIN_POINT = b"\1\1\0\0\0"
+"""Well-known binary of a point in two dimensions begins so, little-endian."""
 
 
 def encode(geometry: BaseGeometry, srs_id: int = SRS_ID) -> bytes:
@@ -56,6 +58,9 @@ def bounds(blob: bytes) -> tuple[float, float, float, float] | None:
     if (blob[3] >> 1) & 7:
         min_x, max_x, min_y, max_y = struct.unpack(order + "4d", blob[8:40])
         return min_x, max_x, min_y, max_y
+    if blob[_HEADER_BYTES : _HEADER_BYTES + 5] == _PLAIN_POINT:
+        x, y = struct.unpack("<2d", blob[_HEADER_BYTES + 5 : _HEADER_BYTES + 21])
+        return x, x, y, y
     min_x, min_y, max_x, max_y = decode(blob).bounds
     return min_x, max_x, min_y, max_y
 

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 
+import numpy as np
+import shapely
 from pyproj import CRS
+from shapely.geometry.base import BaseGeometry
 from sqlalchemy import Connection, Table, event, text
 
 from sitebook.store import geometry_blob
@@ -158,6 +162,36 @@ def _index(connection: Connection, table: Table, column: str, kind: str) -> None
         text("INSERT INTO gpkg_extensions VALUES (:t, :c, 'gpkg_rtree_index', :d, 'write-only')"),
         {"t": table.name, "c": column, "d": _RTREE_DEFINITION},
     )
+
+
+@contextmanager
+def without_index(connection: Connection, table: str, column: str = "geom") -> Iterator[None]:
+    """Let many rows be inserted without a trigger a row; `fill_index` must follow in the transaction.
+
+    The insert trigger is set aside inside the transaction and put back before it ends. An error takes
+    the whole transaction back, trigger and rows.
+    """
+    trigger = f"{index_name(table, column)}_insert"
+    statement = connection.execute(
+        text("SELECT sql FROM sqlite_master WHERE type = 'trigger' AND name = :name"), {"name": trigger}
+    ).scalar_one()
+    connection.exec_driver_sql(f'DROP TRIGGER "{trigger}"')
+    yield
+    connection.exec_driver_sql(str(statement))
+
+
+def fill_index(
+    connection: Connection, table: str, ids: Sequence[int], shapes: Sequence[BaseGeometry | None]
+) -> None:
+    """Put rows into a table's spatial index by their shapes; none and empty ones stay out."""
+    bounds = shapely.bounds(np.array(shapes, dtype=object))
+    entries = [
+        (key, min_x, max_x, min_y, max_y)
+        for key, (min_x, min_y, max_x, max_y) in zip(ids, bounds.tolist(), strict=True)
+        if min_x == min_x  # noqa: PLR0124 - no bounds are not a number
+    ]
+    if entries:
+        connection.exec_driver_sql(f'INSERT INTO "{index_name(table)}" VALUES (?, ?, ?, ?, ?)', entries)
 
 
 def tell_extents(connection: Connection) -> None:

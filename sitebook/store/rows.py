@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import nullcontext
 from typing import TypeVar
 
 from sqlalchemy import (
@@ -29,7 +29,7 @@ from sitebook.records.hanging import ENDS, READ_THROUGH
 from sitebook.records.kinds import KINDS, table_name
 from sitebook.records.standing import Row
 from sitebook.store.book import Book
-from sitebook.store.geopackage import index_name
+from sitebook.store.geopackage import fill_index, index_name, without_index
 from sitebook.store.tables import TABLES
 
 R = TypeVar("R", bound=Row)
@@ -37,6 +37,8 @@ Window = tuple[float, float, float, float]
 """West, south, east, north [deg]."""
 
 _CHUNK = 500
+MANY_ROWS = 1000
+"""From so many rows on, filling the spatial index once after them is quicker than a trigger a row."""
 
 
 def table_for(kind: type[Row]) -> Table:
@@ -46,7 +48,7 @@ def table_for(kind: type[Row]) -> Table:
 
 def values_of(record: Row) -> dict[str, object]:
     """Give a record's columns and values."""
-    return {f.name: getattr(record, f.name) for f in dataclasses.fields(record)}
+    return {name: getattr(record, name) for name in meanings(type(record))}
 
 
 def insert(book: Book, records: Sequence[Row]) -> list[int]:
@@ -57,7 +59,11 @@ def insert(book: Book, records: Sequence[Row]) -> list[int]:
     highest = book.connection.execute(select(func.max(table.c.id))).scalar() or 0
     ids = list(range(highest + 1, highest + 1 + len(records)))
     rows = [values_of(record) | {"id": key} for key, record in zip(ids, records, strict=True)]
-    book.connection.execute(table.insert(), rows)
+    many = len(rows) >= MANY_ROWS and "geom" in table.c
+    with without_index(book.connection, table.name) if many else nullcontext():
+        book.connection.execute(table.insert(), rows)
+        if many:
+            fill_index(book.connection, table.name, ids, [row["geom"] for row in rows])  # type: ignore[misc]
     return ids
 
 
