@@ -42,7 +42,9 @@ def _gaps(what: str, gaps: Sequence[Gap]) -> Iterator[str]:
         str(gap.first) if gap.length_d == 1 else f"{gap.first} to {gap.last}" for gap in gaps[:TOLD]
     )
     more = f" and {len(gaps) - TOLD} more stretches; --json has them all" if len(gaps) > TOLD else ""
-    yield f"{what}: {sum(gap.length_d for gap in gaps)} days are missing: {told}{more}"
+    length_d = sum(gap.length_d for gap in gaps)
+    days = "1 day is" if length_d == 1 else f"{length_d} days are"
+    yield f"{what}: {days} missing: {told}{more}"
 
 
 def _left_out(reasons: Sequence[str]) -> Iterator[str]:
