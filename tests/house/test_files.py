@@ -116,4 +116,4 @@ def test_no_machine_path_or_registry_address_is_kept() -> None:
 def test_tests_mirror_the_rooms() -> None:
     rooms = {p.name for p in (REPOSITORY / "sitebook").iterdir() if p.is_dir() and p.name != "__pycache__"}
     mirrored = {p.name for p in (REPOSITORY / "tests").iterdir() if p.is_dir() and p.name != "__pycache__"}
-    assert mirrored - rooms <= {"house", "journeys", "demo_data", "docs", "migrations"}
+    assert mirrored - rooms <= {"house", "journeys", "benchmarks", "demo_data", "docs", "migrations"}

@@ -104,8 +104,11 @@ def _write(
 
 def tables(folder: Path) -> list[Path]:
     """Write tables of sites, trees, people, visits, looks, finds, counts, hazards and weather."""
+    return [sites(folder), *_her_tables(folder), *_tables_of_the_place(folder)]
+
+
+def _her_tables(folder: Path) -> list[Path]:
     return [
-        sites(folder),
         books.table(
             folder,
             "host_tree",
@@ -138,6 +141,11 @@ def tables(folder: Path) -> list[Path]:
             "Quay Wood,2025-09-08,TH,1,-19.3921,48.6081,Boletus edulis,cf.,O2,under",
             "Quay Wood,2025-09-20,OV,2,,,Cortinarius vennarae,,,",
         ),
+    ]
+
+
+def _tables_of_the_place(folder: Path) -> list[Path]:
+    return [
         books.table(
             folder,
             "traffic_count",
