@@ -72,13 +72,15 @@ def pieces_of(lines_m: Sequence[ArrayLike]) -> Pieces:
     """
     arrays = [np.asarray(line, dtype=np.float64) for line in lines_m]
     for number, line in enumerate(arrays):
-        if line.ndim != 2 or line.shape[1] != 2 or not np.all(np.isfinite(line)):
+        if line.ndim != 2 or line.shape[1] != 2:
             raise ValueError(f"line {number} is not a list of pairs of metres")
-    starts = [line[:-1] for line in arrays]
-    steps = [np.diff(line, axis=0) for line in arrays]
-    owners = [np.full(len(step), number, dtype=np.int64) for number, step in enumerate(steps)]
-    start, step = np.concatenate([np.empty((0, 2)), *starts]), np.concatenate([np.empty((0, 2)), *steps])
-    owner = np.concatenate([np.empty(0, dtype=np.int64), *owners])
+    corners = np.concatenate([np.empty((0, 2)), *arrays])
+    of_line = np.repeat(np.arange(len(arrays)), [len(line) for line in arrays])
+    strange = np.flatnonzero(~np.isfinite(corners).all(axis=1))
+    if strange.size:
+        raise ValueError(f"line {of_line[strange[0]]} is not a list of pairs of metres")
+    inside = of_line[1:] == of_line[:-1]
+    start, step, owner = corners[:-1][inside], np.diff(corners, axis=0)[inside], of_line[1:][inside]
     length = np.hypot(step[:, 0], step[:, 1])
     real = length > 0.0
     return Pieces(start[real], step[real] / length[real, None], length[real], owner[real])

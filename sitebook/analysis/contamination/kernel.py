@@ -1,31 +1,35 @@
-"""How much of an endless road's effect one straight piece of it carries, by the K0 kernel.
+"""How much of a source's effect straight roads and drawn areas carry to a place, by the K0 kernel.
 
 A place at distance d from an endless straight road is meant to feel exp(-d/length) of what the kerb
 feels. The kernel K0(r/length) / (pi length), added up along the road, gives just that; added up
-along one piece it gives the piece's share.
+along one piece it gives the piece's share. The same kernel spread over ground, K0(r/length) /
+(2 pi length^2), adds up to 1 over the endless plane.
 """
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import k0
+from scipy import special
+from shapely.geometry.base import BaseGeometry
+
+from sitebook.analysis.contamination import bessel
+from sitebook.analysis.contamination.outlines import Outlines, angles_at, outlines_of, seen_from, straightened
+from sitebook.analysis.contamination.panels import Rule, along_pieces, by_panels
 
 Floats = NDArray[np.float64]
 
 EXACT_NODES = 24
-E_FOLDS = 40.0
-"""What lies this many lengths farther than the nearest point of a piece adds under 1e-17 of it."""
+QUICK_NODES = 16
 
-TINY = 1e-13
-"""Distance, in lengths, that stands for zero; the share changes by as little."""
+QUICK = (Rule(4, 16.0, 0.3), Rule(5, 10.0, 0.5), Rule(8, 4.0, 2.0), Rule(12, 2.2, 6.0))
+"""Plain rules for pieces of roads, each within 1e-10 of the full one."""
 
-_QUICK: tuple[tuple[int, float, float], ...] = ((5, 10.0, 0.5), (8, 4.0, 2.0), (12, 2.2, 6.0))
-"""Nodes of a plain Gauss rule, from which distance of the middle (in half pieces), up to which half piece
-(in lengths). The rule converges as (s + sqrt(s^2 - 1))^(-2 n) for a middle s half pieces away from the
-nearest singular point of K0, and the third number bounds how far the kernel falls along the piece."""
+WHOLE_TURN = 1e-9
+"""A sum of angles this near to whole turns [turns] is taken for them; else the place is on the outline."""
+
+BLOCK_PAIRS = 200_000
+"""Pairs of place and edge that are worked on at once, which bounds the memory used."""
 
 
 def segment_weight(
@@ -55,8 +59,7 @@ def segment_weight(
 
     Notes
     -----
-    With x = d sinh u the integrand becomes cosh u K0(d cosh u / length), smooth even for d near zero;
-    it is added up by 24-node Gauss-Legendre on panels at most one wide.
+    Added up by 24-node Gauss-Legendre on panels, as `panels.by_panels` says.
     """
     start, end, distance, scale = np.broadcast_arrays(
         *(np.asarray(value, dtype=np.float64) for value in (from_m, to_m, distance_m, length_scale_m))
@@ -64,7 +67,8 @@ def segment_weight(
     _refuse_impossible(start, end, distance, scale)
     sign = np.where(end < start, -1.0, 1.0)
     low, high = np.minimum(start, end).ravel(), np.maximum(start, end).ravel()
-    share = _exact(low / scale.ravel(), high / scale.ravel(), distance.ravel() / scale.ravel())
+    low, high, beside = (value / scale.ravel() for value in (low, high, distance.ravel()))
+    share = by_panels(low, high, beside, _line, EXACT_NODES) / np.pi
     return np.asarray(sign * share.reshape(start.shape))
 
 
@@ -83,18 +87,82 @@ def piece_weight(from_m: Floats, to_m: Floats, distance_m: Floats, length_scale_
     ndarray
         The share [1], within 1e-10 of itself.
     """
-    half, middle = 0.5 * (to_m - from_m) / length_scale_m, 0.5 * (to_m + from_m) / length_scale_m
-    distance = distance_m / length_scale_m
-    away = np.hypot(middle, distance)
-    share = np.empty_like(half)
-    left = np.ones(half.shape, dtype=np.bool_)
-    for count, far_in_halves, half_limit in _QUICK:
-        fits = left & (away >= far_in_halves * half) & (half <= half_limit)
-        share[fits] = _plain(middle[fits], half[fits], distance[fits], count)
-        left &= ~fits
-    near = np.flatnonzero(left)
-    share[near] = _exact((middle - half)[near], (middle + half)[near], distance[near])
-    return share
+    low, high, distance = (value * (1.0 / length_scale_m) for value in (from_m, to_m, distance_m))
+    total = along_pieces(low, high, distance, _quick_line, rules=QUICK, panel_nodes=QUICK_NODES)
+    total *= 1.0 / np.pi
+    return total
+
+
+def area_weight(points_m: ArrayLike, polygon_m: BaseGeometry, length_scale_m: float) -> Floats:
+    """Give the share of the endless plane's effect that an area carries at places.
+
+    Parameters
+    ----------
+    points_m
+        Places (n, 2) [m].
+    polygon_m
+        Polygon or multipolygon, holes allowed; the direction of its rings does not matter [m].
+    length_scale_m
+        Length of the kernel [m].
+
+    Returns
+    -------
+    ndarray
+        The share (n,) [1], between 0 and 1; exact to about 1e-12. On a straight edge of a large area it
+        is 1/2.
+
+    Raises
+    ------
+    ValueError
+        When the shape is no area or crosses itself, a place is not finite, or the length is not above 0.
+
+    Notes
+    -----
+    The kernel g obeys g - length^2 Laplacian(g) = delta, so its sum over the area is the number of turns
+    that the outline makes round the place, less a sum over the edges,
+
+        (1 / (2 pi length)) sum of h x integral of K1(r/length) / r along the edge,
+
+    h being how far outward the line of the edge passes. An edge whose line passes through the place adds
+    nothing. On the outline itself the turns are no whole number: half a turn on an edge, the angle inside
+    at a corner.
+    """
+    points = np.asarray(points_m, dtype=np.float64).reshape(-1, 2)
+    if not np.all(np.isfinite(points)):
+        raise ValueError("a place is not a finite pair of metres")
+    if not (np.isfinite(length_scale_m) and length_scale_m > 0.0):
+        raise ValueError("a length scale is a finite number above 0")
+    edges = outlines_of([polygon_m])
+    rows = max(1, BLOCK_PAIRS // max(edges.size, 1))
+    blocks = [_area_block(points[k : k + rows], edges, length_scale_m) for k in range(0, len(points), rows)]
+    return np.concatenate([np.empty(0), *blocks])
+
+
+def _area_block(points: Floats, edges: Outlines, length_scale_m: float) -> Floats:
+    start, end = edges.start_m[None] - points[:, None], edges.end_m[None] - points[:, None]
+    low, high, outward = (value / length_scale_m for value in seen_from(start, end))
+    outward = straightened(outward)
+    turns = angles_at(low, high, outward).sum(axis=1) / (2.0 * np.pi)
+    whole = np.round(turns)
+    turns = np.where(np.abs(turns - whole) < WHOLE_TURN, whole, turns)
+    passing = np.nonzero(outward)
+    carried = np.zeros(outward.shape)
+    beside = np.abs(outward[passing])
+    along = by_panels(low[passing], high[passing], beside, _edge, EXACT_NODES)
+    carried[passing] = np.copysign(along, outward[passing])
+    return np.asarray(turns - carried.sum(axis=1) / (2.0 * np.pi))
+
+
+def _line(r: Floats, _distance: Floats) -> Floats:
+    return np.asarray(special.k0(r))
+
+
+def _quick_line(r: Floats, _distance: Floats) -> Floats:
+    return bessel.k0(r)
+
+
+def _edge(r: Floats, distance: Floats) -> Floats:
+    return np.asarray(distance * special.k1(r) / r)
 
 
 def _refuse_impossible(start: Floats, end: Floats, distance: Floats, scale: Floats) -> None:
@@ -104,42 +172,3 @@ def _refuse_impossible(start: Floats, end: Floats, distance: Floats, scale: Floa
         raise ValueError("a length scale is a finite number above 0")
     if np.any(np.isnan(start)) or np.any(np.isnan(end)):
         raise ValueError("the ends of a piece must be given")
-
-
-def _nodes(count: int) -> tuple[Floats, Floats]:
-    found: tuple[Any, Any] = np.polynomial.legendre.leggauss(count)
-    return np.asarray(found[0]), np.asarray(found[1])
-
-
-def _plain(middle: Floats, half: Floats, distance: Floats, count: int) -> Floats:
-    total = np.zeros_like(half)
-    squared = distance * distance
-    for node, weight in zip(*_nodes(count), strict=True):
-        along = middle + node * half
-        total += weight * k0(np.sqrt(along * along + squared))
-    return np.asarray(total * half / np.pi)
-
-
-def _exact(low: Floats, high: Floats, distance: Floats) -> Floats:
-    """Add up along pieces given in units of the length scale."""
-    distance = np.maximum(distance, TINY)
-    nearest = np.hypot(distance, np.maximum(np.maximum(low, -high), 0.0))
-    reach = np.arccosh(1.0 + (np.minimum(nearest, 1e3) - distance + E_FOLDS).clip(0.0) / distance)
-    from_u = np.clip(np.arcsinh(low / distance), -reach, reach)
-    to_u = np.clip(np.arcsinh(high / distance), -reach, reach)
-    panels = np.maximum(np.ceil(to_u - from_u), 1.0).astype(np.int64)
-    width = (to_u - from_u) / panels
-    total = np.zeros_like(distance)
-    for panel in range(int(panels.max(initial=0))):
-        some = np.flatnonzero(panels > panel)
-        middle_u, half_u = from_u[some] + (panel + 0.5) * width[some], 0.5 * width[some]
-        total[some] += _panel(middle_u, half_u, distance[some])
-    return np.asarray(total / np.pi)
-
-
-def _panel(middle_u: Floats, half_u: Floats, distance: Floats) -> Floats:
-    total = np.zeros_like(distance)
-    for node, weight in zip(*_nodes(EXACT_NODES), strict=True):
-        stretched = distance * np.cosh(middle_u + node * half_u)
-        total += weight * stretched * k0(stretched)
-    return np.asarray(total * half_u)

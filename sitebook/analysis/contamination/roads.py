@@ -6,45 +6,47 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from sitebook.analysis.contamination import parameters
 from sitebook.analysis.contamination.kernel import piece_weight
-from sitebook.ground.distance import Pieces, pieces_of, seen_from
+from sitebook.analysis.contamination.nearby import pairs_nearby
+from sitebook.ground.distance import Pieces, pieces_of
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
-
-BLOCK_PAIRS = 400_000
-"""Pairs of place and piece that are worked on at once, which bounds the memory used."""
-
-CELL_M = 400.0
-"""Places are taken together by squares of this side, so that far roads are dropped for all at once."""
 
 NEGLIGIBLE = 37.0
 """A scale is left out of a pair where a longer one carries exp(37) times as much, 16 digits' worth."""
 
 
+BLOCK_PARTS = 30_000
+"""Parts that are added up at once, few enough for a processor's cache."""
+
+CELL_M = 40.0
+
+
 @dataclass(frozen=True)
 class _Parts:
-    """Pieces cut to the length that quick adding up allows, with the piece each came from.
+    """How each piece is cut to the length that quick adding up allows.
 
     Parameters
     ----------
-    pieces
-        The parts.
-    before_m
-        Length of the whole piece that lies before each part [m].
-    whole_m
-        Length of the whole piece [m].
+    number
+        Parts it is cut into.
+    length_m
+        Length of each of them [m].
     half_width_m
         Half the width of its line [m].
+    kerb_factors
+        For each scale, the share it carries at the kerb times exp(half width / length).
     """
 
-    pieces: Pieces
-    before_m: Floats
-    whole_m: Floats
+    number: Indices
+    length_m: Floats
     half_width_m: Floats
+    kerb_factors: tuple[Floats, ...]
 
 
 def traffic_index(
@@ -134,67 +136,82 @@ def _shares(
 ) -> Iterator[tuple[Indices, Indices, Floats]]:
     """Yield places, lines and what a line of 10,000 vehicles a day adds, block by block."""
     half_width = _one_a_line(half_width_m, len(lines_m), "half the width")
-    parts = _cut(pieces_of(lines_m), half_width, parameters.value("piece_length"))
-    for some in _squares(points):
-        near = _near_box(points[some], parts)
-        if not near.size:
-            continue
-        rows = max(1, BLOCK_PAIRS // near.size)
-        for first in range(0, some.size, rows):
-            yield _block(points, some[first : first + rows], parts, near)
+    pieces = _in_order(pieces_of(lines_m))
+    parts = _cut(pieces, half_width[pieces.line], parameters.value("piece_length"))
+    for place, piece in pairs_nearby(points, _drawn(pieces), parameters.value("reach")):
+        yield from _block(points, place, piece, pieces, parts)
+
+
+def _in_order(pieces: Pieces) -> Pieces:
+    """Sort pieces by squares of the ground, so that those near each other also lie near in memory."""
+    cells = np.floor(pieces.start_m / CELL_M)
+    order = np.lexsort((cells[:, 0], cells[:, 1]))
+    return Pieces(pieces.start_m[order], pieces.along[order], pieces.length_m[order], pieces.line[order])
+
+
+def _drawn(pieces: Pieces) -> NDArray[np.object_]:
+    end = pieces.start_m + pieces.length_m[:, None] * pieces.along
+    return np.asarray(shapely.linestrings(np.stack([pieces.start_m, end], axis=1)))
 
 
 def _cut(pieces: Pieces, half_width: Floats, longest_m: float) -> _Parts:
     number = np.maximum(np.ceil(pieces.length_m / longest_m), 1.0).astype(np.int64)
-    parent = np.repeat(np.arange(number.size), number)
-    rank = np.arange(parent.size) - np.repeat(np.cumsum(number) - number, number)
-    length = (pieces.length_m / number)[parent]
-    before = rank * length
-    start = pieces.start_m[parent] + before[:, None] * pieces.along[parent]
-    cut = Pieces(start, pieces.along[parent], length, pieces.line[parent])
-    return _Parts(cut, before, pieces.length_m[parent], half_width[cut.line])
+    return _Parts(number, pieces.length_m / number, half_width, _kerb_factors(half_width))
 
 
-def _squares(points: Floats) -> Iterator[Indices]:
-    """Yield the places by squares of the ground."""
-    if not len(points):
-        return
-    cells = np.floor(points / CELL_M)
-    _, member = np.unique(cells, axis=0, return_inverse=True)
-    member = member.ravel()
-    order = np.argsort(member, kind="stable")
-    yield from np.split(order, np.flatnonzero(np.diff(member[order])) + 1)
+def _kerb_factors(half_width: Floats) -> tuple[Floats, ...]:
+    return tuple(share * np.exp(half_width / scale) for scale, share in parameters.scales())
 
 
-def _near_box(points: Floats, parts: _Parts) -> Indices:
-    """Give the parts whose whole piece may lie within the reach of a box round the places."""
-    middle = parts.pieces.start_m + (0.5 * parts.whole_m - parts.before_m)[:, None] * parts.pieces.along
-    low, high = points.min(axis=0), points.max(axis=0)
-    gap = np.maximum(np.maximum(low - middle, middle - high), 0.0)
-    limit = parameters.value("reach") + 0.5 * parts.whole_m
-    return np.flatnonzero(np.hypot(gap[:, 0], gap[:, 1]) <= limit)
+def _block(
+    points: Floats, place: Indices, piece: Indices, pieces: Pieces, parts: _Parts
+) -> Iterator[tuple[Indices, Indices, Floats]]:
+    """Look closely at pairs of place and piece, and cut the pieces of those within the reach."""
+    begin, beside = _seen(points, place, pieces, piece)
+    beyond = np.maximum(np.maximum(begin, -(begin + pieces.length_m.take(piece))), 0.0)
+    beyond *= beyond
+    beyond += beside * beside
+    heard = np.flatnonzero(beyond <= parameters.value("reach") ** 2)
+    place, piece, begin, beside = place[heard], piece[heard], begin[heard], beside[heard]
+    number = parts.number.take(piece)
+    if number.max(initial=1) > 1:
+        owner = np.repeat(np.arange(number.size), number)
+        rank = np.arange(owner.size) - np.repeat(np.cumsum(number) - number, number)
+        place, piece, beside = place[owner], piece[owner], beside[owner]
+        begin = begin[owner] + rank * parts.length_m[piece]
+    for k in range(0, piece.size, BLOCK_PARTS):
+        some = slice(k, k + BLOCK_PARTS)
+        share = _kerb_shares(begin[some], beside[some], piece[some], parts)
+        yield place[some], pieces.line[piece[some]], share
 
 
-def _block(points: Floats, some: Indices, parts: _Parts, near: Indices) -> tuple[Indices, Indices, Floats]:
-    pieces = parts.pieces
-    chosen = Pieces(pieces.start_m[near], pieces.along[near], pieces.length_m[near], pieces.line[near])
-    start, beside = seen_from(points[some], chosen)
-    whole_start = start - parts.before_m[near]
-    beyond = np.maximum(np.maximum(whole_start, -(whole_start + parts.whole_m[near])), 0.0)
-    row, column = np.nonzero(np.hypot(beside, beyond) <= parameters.value("reach"))
-    begin, part = start[row, column], near[column]
-    share = _kerb_shares(begin, pieces.length_m[part], beside[row, column], parts.half_width_m[part])
-    return some[row], pieces.line[part], share
+def _seen(points: Floats, place: Indices, pieces: Pieces, piece: Indices) -> tuple[Floats, Floats]:
+    """Give where each piece begins beyond the foot point of its place, and how far its line passes [m]."""
+    east = pieces.start_m[:, 0].take(piece) - points[:, 0].take(place)
+    north = pieces.start_m[:, 1].take(piece) - points[:, 1].take(place)
+    ux, uy = pieces.along[:, 0].take(piece), pieces.along[:, 1].take(piece)
+    begin = east * ux
+    begin += north * uy
+    east *= uy
+    north *= ux
+    east -= north
+    return begin, np.abs(east, out=east)
 
 
-def _kerb_shares(begin: Floats, length: Floats, beside: Floats, half_width: Floats) -> Floats:
-    end, distance = begin + length, np.maximum(beside, half_width)
-    nearest = np.hypot(distance, np.maximum(np.maximum(begin, -end), 0.0))
+def _kerb_shares(begin: Floats, beside: Floats, piece: Indices, parts: _Parts) -> Floats:
+    end = begin + parts.length_m.take(piece)
+    half_width = parts.half_width_m.take(piece)
+    distance = np.maximum(beside, half_width)
     scales = parameters.scales()
     longest = max(scale for scale, _ in scales)
     total = np.zeros_like(begin)
-    for scale, weight in scales:
-        heard = np.flatnonzero((nearest - half_width) * (1.0 / scale - 1.0 / longest) <= NEGLIGIBLE)
+    for (scale, _), factors in zip(scales, parts.kerb_factors, strict=True):
+        if scale == longest:
+            total += factors.take(piece) * piece_weight(begin, end, distance, scale)
+            continue
+        limit = half_width + NEGLIGIBLE / (1.0 / scale - 1.0 / longest)
+        beyond = np.maximum(np.maximum(begin, -end), 0.0)
+        heard = np.flatnonzero(distance * distance + beyond * beyond <= limit * limit)
         share = piece_weight(begin[heard], end[heard], distance[heard], scale)
-        total[heard] += weight * np.exp(half_width[heard] / scale) * share
+        total[heard] += factors[piece[heard]] * share
     return total
