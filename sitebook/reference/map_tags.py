@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal, TypeVar, get_args
 
 from sitebook.citations import Cited
@@ -124,6 +124,8 @@ class HazardKind:
         Whether the advice inside it, or on it, is to leave everything.
     asks_spraying
         Whether its spray history is unknown until somebody tells it.
+    hard_on_it
+        Whether the hard rule holds for what grows on the thing itself alone, as on treated timber.
     """
 
     kind: str
@@ -137,6 +139,7 @@ class HazardKind:
     reach_m: Cited
     hard_rule: bool
     asks_spraying: bool
+    hard_on_it: bool
 
 
 @cache
@@ -158,9 +161,22 @@ def kinds_of(table: Table) -> tuple[str, ...]:
 
 def rows_that_fit(tags: Mapping[str, str]) -> tuple[TagRow, ...]:
     """Give the rows that an element's tags meet, whatever its shape, in the order of the table."""
-    by_key = _numbered_by_key()
-    candidates = [numbered for key in tags for numbered in by_key.get(key, ())]
-    return tuple(row for _, row in sorted(candidates, key=lambda pair: pair[0]) if row.fits(tags))
+    looked_at = _keys_looked_at()
+    return _rows_for(tuple((key, text) for key, text in tags.items() if key in looked_at))
+
+
+@lru_cache(maxsize=20_000)
+def _rows_for(tags: tuple[tuple[str, str], ...]) -> tuple[TagRow, ...]:
+    """Do the same for the tags that matter; thousands of elements of one map share them."""
+    by_key, said = _numbered_by_key(), dict(tags)
+    candidates = [numbered for key in said for numbered in by_key.get(key, ())]
+    return tuple(row for _, row in sorted(candidates, key=lambda pair: pair[0]) if row.fits(said))
+
+
+@cache
+def _keys_looked_at() -> frozenset[str]:
+    conditions = {condition.key for row in tag_rows() for condition in row.also}
+    return frozenset(_numbered_by_key()) | conditions
 
 
 def keys_read() -> tuple[str, ...]:
@@ -230,6 +246,7 @@ def _hazard_kind(row: Mapping[str, str]) -> HazardKind:
         cited(row, "distance_m") if row["distance_m"] else None,
         cited(row, "length_scale_m"),
         cited(row, "reach_m"),
-        row["hard_rule"] == "yes",
+        row["hard_rule"] != "no",
         row["asks_spraying"] == "yes",
+        row["hard_rule"] == "on it",
     )

@@ -39,7 +39,7 @@ def test_a_circle_gives_its_middle_and_its_edge(lon: float, lat: float, radius_m
     points = points_of(shapely.Point(lon, lat), radius_m)
     away_m = np.sort(_away_m(points, lon, lat))
     assert points.shape == (CIRCLE_POINTS + 1, 2)
-    assert away_m[0] == pytest.approx(0, abs=1e-6)
+    assert away_m[0] == pytest.approx(0, abs=1e-3)  # PROJ takes a latitude under 6e-9 degrees for 0
     assert away_m[1:] == pytest.approx(radius_m, rel=1e-3)
 
 

@@ -1,0 +1,87 @@
+"""Says in words why a source counts at a place, and what is not known of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitebook.analysis.contamination.hazard_ground import SourceGround
+from sitebook.records.map_data import Hazard
+
+STANDINGS = {
+    "confirmed": "confirmed",
+    "told": "told, or a map tag alone",
+    "suspected": "suspected only",
+}
+
+
+def reason_of(ground: SourceGround, member: Hazard, distance_m: float, direction: str, *, hard: bool) -> str:
+    """Say why a source counts.
+
+    Parameters
+    ----------
+    ground
+        The source with those like it.
+    member
+        The one of them that lies nearest.
+    distance_m
+        Distance to its edge, 0 inside it [m].
+    direction
+        In which direction its nearest point lies.
+    hard
+        Whether its hard rule holds.
+    """
+    return " ".join(_sentences(ground, member, distance_m, direction, hard=hard))
+
+
+def unknown_of(ground: SourceGround, member: Hazard, *, asked: bool) -> tuple[str, ...]:
+    """Say what is not known of a source.
+
+    Parameters
+    ----------
+    ground, member
+        As in `reason_of`.
+    asked
+        Whether the place lies near enough that its history is asked.
+    """
+    return tuple(_unknown(ground, member, asked=asked))
+
+
+def called(ground: SourceGround, member: Hazard) -> str:
+    """Give a source's title with its name, where it has one."""
+    return f"{ground.kind.title} ({member.name})" if member.name else ground.kind.title
+
+
+def _sentences(
+    ground: SourceGround, member: Hazard, distance_m: float, direction: str, *, hard: bool
+) -> Iterator[str]:
+    kind, several = ground.kind, len(ground.members)
+    where = f"{_metres(distance_m)} to the {direction}" if distance_m else "the place lies on it"
+    nearest = f", the nearest of {several}" if several > 1 else ""
+    yield f"{called(ground, member)}{nearest}, {where}, {STANDINGS[member.standing]}: {kind.what}."
+    if hard:
+        yield "Inside it everything is left, by our rule."
+    elif kind.distance_m is not None and distance_m <= kind.distance_m.value:
+        yield f"That is within {kind.distance_m.value:,g} m: {kind.distance_m.said}."
+    if member.vehicles_per_day is not None:
+        yield f"It once carried about {member.vehicles_per_day:,.0f} vehicles a day."
+    if member.past_use:
+        yield f"Used before as: {member.past_use}."
+    if ground.gone and member.valid_to is not None:
+        gone = "Not on the map any more since" if member.origin == "extract" else "There until"
+        yield f"{gone} {member.valid_to.isoformat()}; the soil may keep what it left."
+
+
+def _unknown(ground: SourceGround, member: Hazard, *, asked: bool) -> Iterator[str]:
+    said = called(ground, member)
+    if member.standing == "suspected":
+        yield f"{said}: suspected, nobody has said so yet"
+    if ground.mended:
+        yield f"{said}: an outline crosses itself and was taken as the ground it encloses"
+    if asked and ground.kind.asks_spraying:
+        yield f"{said}: sprayed? not known"
+    if asked and ground.extent.asks and member.vehicles_per_day is None:
+        yield f"{said}: not known: {ground.extent.asks}?"
+
+
+def _metres(distance_m: float) -> str:
+    return f"{distance_m:.1f} m" if distance_m < 10.0 else f"{distance_m:,.0f} m"
