@@ -46,7 +46,8 @@ class PhotosKept:
 def keep_photos(keeping: Keeping) -> list[int]:
     """Keep the photos that are new, their clocks set right and their places looked for on the tracks.
 
-    The tracks and the numbered finds of the same command stand already. Gives the new ids.
+    The tracks and the numbered finds of the same command stand already. Gives the ids of those that are new
+    or come back.
     """
     arrivals = list(keeping.gathered.arrivals.get(PHOTO, ()))
     small = {a.draft.identity: a.draft for a in keeping.gathered.arrivals.pop(THUMBNAIL, ())}
@@ -60,7 +61,9 @@ def keep_photos(keeping: Keeping) -> list[int]:
         keeping.gathered.replace(arrival, dataclasses.replace(arrival.draft, values=values))
     arrived = keep_kind(keeping, PHOTO)
     _keep_small(keeping, arrived, small)
-    return arrived
+    away = [photo.uuid for photo in there.values() if photo.withdrawn_at is not None]
+    back = (p for p in rows.by_uuid(keeping.book, Photo, away).values() if p.withdrawn_at is None)
+    return [*arrived, *(photo.id for photo in back if photo.id is not None)]
 
 
 def _keep_small(keeping: Keeping, arrived: list[int], small: Mapping[str, Draft]) -> None:
@@ -83,7 +86,8 @@ def settle_photos(keeping: Keeping, arrived: list[int], zone: str) -> PhotosKept
     placed_now = _place_waiting(keeping, [photo for photo in waiting if photo.id not in arrived])
     named = {arrival.uuid for arrival in keeping.gathered.arrivals.get(PHOTO, ())}
     fresh = {p.id for p in waiting if p.uuid in named} | placed_now | tags.photo_ids
-    ready = {p.id or 0 for p in rows.records(book, Photo) if p.id in fresh and _may_be_sorted(keeping, p)}
+    aside = keeping.gathered.set_aside
+    ready = {p.id or 0 for p in rows.records(book, Photo) if p.id in fresh and p.uuid not in aside}
     linked = link_photos(book, ready, zone=zone, now=keeping.now, arrived=arrived)
     kept.counts = {"find": linked.finds_made, "photo_link": linked.photos_linked}
     kept.counts = {kind: count for kind, count in kept.counts.items() if count}
@@ -109,11 +113,6 @@ def _batch_of_tracks(keeping: Keeping) -> int | None:
     return keeping.batch_ids.get(first.file_index)
 
 
-def _may_be_sorted(keeping: Keeping, photo: Photo) -> bool:
-    clock_set = photo.taken_at is None or photo.taken_at <= keeping.now + _CLOCK_AHEAD
-    return clock_set and photo.uuid not in keeping.gathered.set_aside
-
-
 def _tell(keeping: Keeping, fresh: set[int | None], finds_made: int) -> list[str]:
     if not fresh:
         return []
@@ -121,7 +120,14 @@ def _tell(keeping: Keeping, fresh: set[int | None], finds_made: int) -> list[str
     if finds_made:
         remarks.append(f"{finds_made} draft find{'s were' if finds_made > 1 else ' was'} made of photos.")
     shown = photo_rows.shown_by(keeping.book)
-    left = [p for p in rows.records(keeping.book, Photo) if p.id in fresh and p.id not in shown]
+    photos = [photo for photo in rows.records(keeping.book, Photo) if photo.id in fresh]
+    ahead = [p for p in photos if p.taken_at is not None and p.taken_at > keeping.now + _CLOCK_AHEAD]
+    if ahead:
+        remarks.append(
+            f"The clock of {len(ahead)} photo{'s was' if len(ahead) > 1 else ' was'} ahead of today, as "
+            f"{ahead[0].file_name}: set it right with `sitebook camera`."
+        )
+    left = [photo for photo in photos if photo.id not in shown]
     why = Counter(_why(keeping, photo) for photo in left)
     if left:
         reasons = ", ".join(f"{count}: {reason}" for reason, count in sorted(why.items()))
@@ -130,8 +136,6 @@ def _tell(keeping: Keeping, fresh: set[int | None], finds_made: int) -> list[str
 
 
 def _why(keeping: Keeping, photo: Photo) -> str:
-    if photo.taken_at is not None and photo.taken_at > keeping.now + _CLOCK_AHEAD:
-        return "its clock says a day that has not come"
     return (
         "far from everything in the book" if photo.uuid in keeping.gathered.set_aside else why_waiting(photo)
     )
