@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import types
 import typing
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -82,7 +83,7 @@ def meanings(record: type) -> dict[str, Meaning]:
     return _FOUND[record]
 
 
-def column_types(record: type) -> dict[str, ColumnType]:
+def column_types(record: type) -> Mapping[str, ColumnType]:
     """Give the type of each column of a record kind, in order.
 
     Raises
@@ -90,8 +91,15 @@ def column_types(record: type) -> dict[str, ColumnType]:
     TypeError
         When a column's annotation and its meaning disagree on whether it may be empty.
     """
-    hints = typing.get_type_hints(record)
-    return {name: _column_type(record, name, hints[name], m) for name, m in meanings(record).items()}
+    if record not in _TYPES:
+        hints = typing.get_type_hints(record)
+        said = meanings(record)
+        _TYPES[record] = {name: _column_type(record, name, hints[name], m) for name, m in said.items()}
+    return _TYPES[record]
+
+
+_TYPES: dict[type, Mapping[str, ColumnType]] = {}
+"""Column types of the record kinds asked for so far: they never change, and are asked for with every row."""
 
 
 def _column_type(record: type, name: str, hint: object, meaning: Meaning) -> ColumnType:

@@ -255,6 +255,8 @@ def as_text(value: object) -> str | None:
         return value.astimezone(datetime.UTC).isoformat(timespec="milliseconds")
     if isinstance(value, datetime.date):
         return value.isoformat()
+    if isinstance(value, bytes):
+        return value.hex()
     return value if isinstance(value, str) else json.dumps(value)
 
 
@@ -275,4 +277,6 @@ def from_text(kind: str, column: str, text: str | None) -> object:
         return datetime.datetime.fromisoformat(text)
     if python is datetime.date:
         return datetime.date.fromisoformat(text)
+    if python is bytes:
+        return bytes.fromhex(text)
     return text if python is str else json.loads(text)

@@ -109,6 +109,7 @@ def _name_visit(making: Making, entry: Entry, cells: Mapping[str, str]) -> None:
     """Let a find whose site or hour is given belong to the visit of that site and its day."""
     if not {"site", "started_at"} & set(cells):
         return
+    making.refers.pop("visit_id", None)
     site, day = entry.text("site"), making.values.get("found_on")
     if site is not None and not isinstance(day, datetime.date):
         raise CellError("a find at a site needs found_on; an interval such as 1994 will do")

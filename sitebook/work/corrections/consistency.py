@@ -8,12 +8,14 @@ from collections.abc import Mapping
 from sitebook import errors
 from sitebook.records.columns import meanings
 from sitebook.records.find import Find
+from sitebook.records.host_tree import HostTree
 from sitebook.records.kinds import table_name
 from sitebook.records.outing import Visit
+from sitebook.records.site import Site
 from sitebook.records.standing import Row
 from sitebook.store import rows
 from sitebook.store.book import Book
-from sitebook.work.bring_in.names import Names
+from sitebook.work.bring_in.names import Names, folded
 from sitebook.work.corrections.finding import by_id, visit_at, words
 
 
@@ -27,7 +29,7 @@ def require(book: Book, record: Row, values: Mapping[str, object], names: Names)
     """
     whole = rows.values_of(record) | dict(values)
     _require_key_free(book, record, whole, values)
-    require_name_free(record, whole, values, names)
+    require_name_free(book, record, whole, values)
     _require_no_circle(book, record, values)
     if isinstance(record, Find):
         _require_place(whole)
@@ -58,7 +60,7 @@ def _require_key_free(
 
 
 def require_name_free(
-    record: Row, whole: Mapping[str, object], values: Mapping[str, object], names: Names
+    book: Book, record: Row, whole: Mapping[str, object], values: Mapping[str, object]
 ) -> None:
     """Let no two sites, and no two trees of a site, be called alike.
 
@@ -67,19 +69,23 @@ def require_name_free(
     ValueImpossible
         When another one in view bears the name.
     """
-    kind = table_name(type(record))
-    if kind == "site" and "name" in values:
-        bearers = names.find("site", str(whole["name"]))
-    elif kind == "host_tree" and {"tag", "site_id"} & set(values):
-        site = names.shown.get("site", {}).get(whole["site_id"] if isinstance(whole["site_id"], int) else 0)
-        bearers = names.find("host_tree", f"{site}|{whole['tag']}") if site else set()
+    if isinstance(record, Site) and "name" in values:
+        bearers = [s.id for s in rows.records(book, Site) if _alike(s.name, whole["name"])]
+    elif isinstance(record, HostTree) and {"tag", "site_id"} & set(values):
+        in_site = rows.table_for(HostTree).c.site_id == whole["site_id"]
+        bearers = [t.id for t in rows.records(book, HostTree, in_site) if _alike(t.tag, whole["tag"])]
     else:
         return
-    if bearers - {record.id}:
+    if set(bearers) - {record.id}:
+        kind = table_name(type(record))
         raise _impossible(
             f"another {words(kind)} is called so",
             f"If the two are one, `sitebook merge {kind} KEPT OTHER` makes them one.",
         )
+
+
+def _alike(one: str, other: object) -> bool:
+    return folded(one) == folded(str(other))
 
 
 def _require_no_circle(book: Book, record: Row, values: Mapping[str, object]) -> None:

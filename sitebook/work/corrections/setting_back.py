@@ -103,7 +103,9 @@ def _set_back_row(undoing: _Undoing, record: Row, of_row: Sequence[Change]) -> N
 def _parted(record: Row, of_row: Sequence[Change]) -> tuple[dict[str, object], dict[str, str | None]]:
     """Part the columns that still hold what was set from those changed since; each with its old value."""
     kind = table_name(type(record))
-    first = {change.column_name: change.old_value for change in reversed(of_row)}
+    first: dict[str, str | None] = {}
+    for change in of_row:
+        first.setdefault(change.column_name, change.old_value)
     last = {change.column_name: change.new_value for change in of_row}
     back: dict[str, object] = {}
     against: dict[str, str | None] = {}

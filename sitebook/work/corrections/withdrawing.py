@@ -58,7 +58,7 @@ def withdraw(
     record = withdrawn_record(book, kind, name) if back else standing_record(book, kind, name)
     names = names_in(book)
     if back:
-        require_name_free(record, rows.values_of(record), {"name": 0, "tag": 0}, names)
+        require_name_free(book, record, rows.values_of(record), {"name": 0, "tag": 0})
     else:
         _require_free(book, record, with_all=with_all)
     before = in_view.counts(book)
