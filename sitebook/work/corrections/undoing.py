@@ -124,6 +124,7 @@ def _words(book: Book, deed: Deed, names: Names) -> str:
     if deed.act is None:
         return when
     changes = acts.changes_of(book, deed.act.key)
-    first = history.record_at(book, changes[0].table_name, changes[0].row_uuid)
-    of = f", {called(first, names)}" if first is not None else ""
+    own = [c for c in changes if c.table_name == deed.act.command_name.split()[-1]] or changes
+    record = history.record_at(book, own[-1].table_name, own[-1].row_uuid)
+    of = f", {called(record, names)}" if record is not None else ""
     return f"{deed.act.command_name}{of} ({when})"

@@ -149,7 +149,7 @@ def test_a_merge_is_taken_back_whole(kind: str, kept: str, other: str, book: Pat
     before = doing.state(book)
     doing.merge(book, kind, kept, other)
     assert doing.state(book) != before
-    doing.undo(book)
+    assert f"merge {kind}, {kind.replace('_', ' ')}" in doing.undo(book).acts[0].words
     assert doing.state(book) == before
     doing.undo(book, back=True)
     doing.undo(book)
