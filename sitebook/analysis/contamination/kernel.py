@@ -22,7 +22,13 @@ Floats = NDArray[np.float64]
 EXACT_NODES = 24
 QUICK_NODES = 16
 
-QUICK = (Rule(4, 16.0, 0.3), Rule(5, 10.0, 0.5), Rule(8, 4.0, 2.0), Rule(12, 2.2, 6.0))
+QUICK = (
+    Rule(4, 16.0, 0.3),
+    Rule(5, 10.0, 0.5),
+    Rule(6, 6.0, 1.2),
+    Rule(8, 4.0, 2.0),
+    Rule(12, 2.2, 6.0),
+)
 """Plain rules for pieces of roads, each within 1e-10 of the full one."""
 
 WHOLE_TURN = 1e-9
@@ -73,7 +79,7 @@ def segment_weight(
 
 
 def piece_weight(from_m: Floats, to_m: Floats, distance_m: Floats, length_scale_m: float) -> Floats:
-    """Give the same share for many short pieces, with fewer nodes where they suffice.
+    """Give the same share for many pieces, with fewer nodes where they suffice.
 
     Parameters
     ----------

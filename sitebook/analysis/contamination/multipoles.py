@@ -31,9 +31,9 @@ Indices = NDArray[np.int64]
 ORDER = 10
 """Highest m that is kept; what is left out falls as (radius / distance)^(ORDER + 1)."""
 
-EDGE_NODES = 8
+EDGE_NODES = 6
 
-SERIES_TERMS = 16
+SERIES_TERMS = 12
 """Terms of the power series of I_m, which is then exact to 1e-16 up to s = LARGEST."""
 
 LARGEST = 2.5

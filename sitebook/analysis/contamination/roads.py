@@ -21,30 +21,27 @@ NEGLIGIBLE = 37.0
 """A scale is left out of a pair where a longer one carries exp(37) times as much, 16 digits' worth."""
 
 
-BLOCK_PARTS = 30_000
-"""Parts that are added up at once, few enough for a processor's cache."""
+BLOCK_PAIRS = 120_000
+"""Pairs of place and piece that are added up at once: enough to keep numpy busy, few enough for memory."""
 
 CELL_M = 40.0
 
 
 @dataclass(frozen=True)
-class _Parts:
-    """How each piece is cut to the length that quick adding up allows.
+class _Roads:
+    """The straight pieces of all roads, ready to be seen from places.
 
     Parameters
     ----------
-    number
-        Parts it is cut into.
-    length_m
-        Length of each of them [m].
+    pieces
+        The pieces, sorted by squares of the ground.
     half_width_m
-        Half the width of its line [m].
+        Half the width of the line of each [m].
     kerb_factors
         For each scale, the share it carries at the kerb times exp(half width / length).
     """
 
-    number: Indices
-    length_m: Floats
+    pieces: Pieces
     half_width_m: Floats
     kerb_factors: tuple[Floats, ...]
 
@@ -135,11 +132,13 @@ def _shares(
     points: Floats, lines_m: Sequence[ArrayLike], half_width_m: ArrayLike
 ) -> Iterator[tuple[Indices, Indices, Floats]]:
     """Yield places, lines and what a line of 10,000 vehicles a day adds, block by block."""
-    half_width = _one_a_line(half_width_m, len(lines_m), "half the width")
     pieces = _in_order(pieces_of(lines_m))
-    parts = _cut(pieces, half_width[pieces.line], parameters.value("piece_length"))
+    half_width = _one_a_line(half_width_m, len(lines_m), "half the width")[pieces.line]
+    factors = tuple(share * np.exp(half_width / scale) for scale, share in parameters.scales())
+    roads = _Roads(pieces, half_width, factors)
     for place, piece in pairs_nearby(points, _drawn(pieces), parameters.value("reach")):
-        yield from _block(points, place, piece, pieces, parts)
+        for k in range(0, piece.size, BLOCK_PAIRS):
+            yield _block(points, place[k : k + BLOCK_PAIRS], piece[k : k + BLOCK_PAIRS], roads)
 
 
 def _in_order(pieces: Pieces) -> Pieces:
@@ -154,35 +153,17 @@ def _drawn(pieces: Pieces) -> NDArray[np.object_]:
     return np.asarray(shapely.linestrings(np.stack([pieces.start_m, end], axis=1)))
 
 
-def _cut(pieces: Pieces, half_width: Floats, longest_m: float) -> _Parts:
-    number = np.maximum(np.ceil(pieces.length_m / longest_m), 1.0).astype(np.int64)
-    return _Parts(number, pieces.length_m / number, half_width, _kerb_factors(half_width))
-
-
-def _kerb_factors(half_width: Floats) -> tuple[Floats, ...]:
-    return tuple(share * np.exp(half_width / scale) for scale, share in parameters.scales())
-
-
-def _block(
-    points: Floats, place: Indices, piece: Indices, pieces: Pieces, parts: _Parts
-) -> Iterator[tuple[Indices, Indices, Floats]]:
-    """Look closely at pairs of place and piece, and cut the pieces of those within the reach."""
-    begin, beside = _seen(points, place, pieces, piece)
-    beyond = np.maximum(np.maximum(begin, -(begin + pieces.length_m.take(piece))), 0.0)
-    beyond *= beyond
-    beyond += beside * beside
-    heard = np.flatnonzero(beyond <= parameters.value("reach") ** 2)
-    place, piece, begin, beside = place[heard], piece[heard], begin[heard], beside[heard]
-    number = parts.number.take(piece)
-    if number.max(initial=1) > 1:
-        owner = np.repeat(np.arange(number.size), number)
-        rank = np.arange(owner.size) - np.repeat(np.cumsum(number) - number, number)
-        place, piece, beside = place[owner], piece[owner], beside[owner]
-        begin = begin[owner] + rank * parts.length_m[piece]
-    for k in range(0, piece.size, BLOCK_PARTS):
-        some = slice(k, k + BLOCK_PARTS)
-        share = _kerb_shares(begin[some], beside[some], piece[some], parts)
-        yield place[some], pieces.line[piece[some]], share
+def _block(points: Floats, place: Indices, piece: Indices, roads: _Roads) -> tuple[Indices, Indices, Floats]:
+    """Look closely at pairs of place and piece, and keep those within the reach."""
+    begin, beside = _seen(points, place, roads.pieces, piece)
+    end = begin + roads.pieces.length_m.take(piece)
+    nearest = np.maximum(np.maximum(begin, -end), 0.0)
+    nearest *= nearest
+    nearest += beside * beside
+    heard = np.flatnonzero(nearest <= parameters.value("reach") ** 2)
+    piece = piece.take(heard)
+    share = _kerb_shares(begin.take(heard), end.take(heard), beside.take(heard), piece, roads)
+    return place.take(heard), roads.pieces.line.take(piece), share
 
 
 def _seen(points: Floats, place: Indices, pieces: Pieces, piece: Indices) -> tuple[Floats, Floats]:
@@ -198,14 +179,13 @@ def _seen(points: Floats, place: Indices, pieces: Pieces, piece: Indices) -> tup
     return begin, np.abs(east, out=east)
 
 
-def _kerb_shares(begin: Floats, beside: Floats, piece: Indices, parts: _Parts) -> Floats:
-    end = begin + parts.length_m.take(piece)
-    half_width = parts.half_width_m.take(piece)
+def _kerb_shares(begin: Floats, end: Floats, beside: Floats, piece: Indices, roads: _Roads) -> Floats:
+    half_width = roads.half_width_m.take(piece)
     distance = np.maximum(beside, half_width)
     scales = parameters.scales()
     longest = max(scale for scale, _ in scales)
     total = np.zeros_like(begin)
-    for (scale, _), factors in zip(scales, parts.kerb_factors, strict=True):
+    for (scale, _), factors in zip(scales, roads.kerb_factors, strict=True):
         if scale == longest:
             total += factors.take(piece) * piece_weight(begin, end, distance, scale)
             continue

@@ -21,8 +21,10 @@ from sitebook.errors import PositionImpossible
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import Hazard
 from sitebook.records.results.source_term import SourceTerm
+from sitebook.reference import reader
 from sitebook.reference.map_tags import hazard_kinds
 from tests.house.judging_words import JUDGING
+from tests.house.source_files import REPOSITORY
 
 LON, LAT = -19.4, 48.6
 TODAY = datetime.date(2026, 6, 1)
@@ -285,6 +287,12 @@ def test_nothing_that_is_said_judges(kind: str, standing: str) -> None:
         for term in terms(hazard(kind, box(east, 0, east + 10, 10), standing=standing)):
             said = " ".join([term.title, term.reason, *term.unknown])
             assert not JUDGING.search(said), said
+
+
+def test_the_page_shows_every_number_of_the_area_term() -> None:
+    page = (REPOSITORY / "docs" / "contamination-model.md").read_text(encoding="utf-8")
+    for row in reader.rows("areas_model"):
+        assert f"| `{row['name']}` | {row['value']} | {row['unit']} | {row['why']} | {row['mark']} |" in page
 
 
 def test_impossible_places_are_refused() -> None:
