@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from numpy.typing import ArrayLike, NDArray
 
+from sitebook.analysis.contamination import roads
 from sitebook.analysis.contamination.kernel import segment_weight
 from sitebook.analysis.contamination.roads import line_shares, traffic_index
 
@@ -242,3 +243,17 @@ def test_traffic_below_zero_is_refused() -> None:
         traffic_index([[0, np.nan]], [CORNER], 1)
     with pytest.raises(ValueError, match="line 0 is not a list of pairs"):
         traffic_index([[0, 0]], [[[0.0, np.inf], [1.0, 1.0]]], 1)
+
+
+@pytest.mark.parametrize("block", [500, 120_000])
+def test_many_places_at_once_agree_with_one_by_one(block: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(roads, "BLOCK_PAIRS", block)
+    lines, traffic, half = _town(11)
+    lines += [np.array([[-4000.0, 300.0], [3000.0, -900.0]]), np.array([[100.0, 100.0], [100.0, 400.0]])]
+    traffic, half = np.append(traffic, [8905.0, 500.0]), np.append(half, [4.5, 2.5])
+    places = np.concatenate([np.random.default_rng(12).uniform(-1800, 1800, (60, 2)), lines[5], lines[-1]])
+    together = traffic_index(places, lines, traffic, half_width_m=half)
+    alone = [traffic_index([place], lines, traffic, half_width_m=half)[0] for place in places]
+    assert_allclose(together, alone, rtol=1e-12)
+    expected = [_node_by_node(place, lines, traffic, half) for place in places[-4:]]
+    assert_allclose(together[-4:], expected, rtol=1e-9)
