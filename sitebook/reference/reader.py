@@ -58,6 +58,17 @@ def cited(row: Mapping[str, str], column: str = "value") -> Cited:
     return Cited(float(row[column]), unit or "1", source_key, _mark(mark), locator)
 
 
+def mark_of(row: Mapping[str, str]) -> Mark:
+    """Give how well a row is known.
+
+    Raises
+    ------
+    ValueError
+        When its mark is none of the set.
+    """
+    return _mark(row["mark"])
+
+
 def parameters(table: str, column: str = "value") -> dict[str, Cited]:
     """Give the cited numbers of a table by the `name` of their row."""
     return {row["name"]: cited(row, column) for row in _read(table)}
