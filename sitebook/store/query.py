@@ -39,6 +39,8 @@ UNKNOWN_FUNCTION = re.compile(r"no such function: (\S+)")
 MOST_FUNCTIONS = 100
 FIRST = "a first row, since the driver takes an answer without rows for a fault"
 STDERR = 2
+NO_WORD = re.compile(r"unknown SRID: \d+\s+<no such table: spatial_ref_sys>")
+"""SpatiaLite says this of every GeoPackage, and reckons all the same."""
 
 
 def ask(book: Book, sql: str, *, most_rows: int) -> QueryAnswer:
@@ -175,6 +177,7 @@ def _run(path: Path, statement: str, most_rows: int) -> tuple[list[str], tuple[s
         except (DataLayerError, DataSourceError) as error:
             raise _driver_error(str(error), path) from error
         lines = _lines_of(said)
+    lines = [line for line in lines if not NO_WORD.search(line)]
     heard = dict.fromkeys([*lines, *(" ".join(str(w.message).split()) for w in warned)])
     return [str(text) for text in data[0][1:]], tuple(
         f"The engine says: {line}" for line in itertools.islice(heard, 5)
