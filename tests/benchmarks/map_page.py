@@ -21,6 +21,7 @@ HOW_MANY = 50_000
 RUNS = 5
 CHROMIUM = "/usr/bin/chromium"
 FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"]
+FROM_OUTSIDE = re.compile(r'<script src="http[^>]*></script>|<link rel="stylesheet" href="http[^>]*/>')
 READY = "() => new Promise(done => requestAnimationFrame(() => setTimeout(() => done(performance.now()), 0)))"
 
 
