@@ -117,9 +117,8 @@ def main() -> None:
         browser.close()
     for name in pages:
         print(f"{name}: {sizes[name]:.1f} MB, ready in {times[name]:.0f} ms")
-    print(
-        f"{times['folium'] / times['sitebook']:.1f}x sooner, {sizes['folium'] / sizes['sitebook']:.1f}x smaller"
-    )
+    sooner, smaller = times["folium"] / times["sitebook"], sizes["folium"] / sizes["sitebook"]
+    print(f"{sooner:.1f}x sooner, {smaller:.1f}x smaller")
 
 
 if __name__ == "__main__":
