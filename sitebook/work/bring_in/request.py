@@ -305,7 +305,7 @@ def _remarks(made: dict[str, list[str]]) -> list[str]:
         remarks.append(f"People added: {', '.join(sorted(people))}.")
     if visits := made.get("visit"):
         remarks.append(
-            f"{len(visits)} visits were made for finds that had none; "
-            "their reason is 'seen first', so they enter no rate."
+            f"Visits made for finds that had none: {len(visits)}. "
+            "Their reason is 'seen first', so they enter no rate."
         )
     return remarks

@@ -198,7 +198,7 @@ def _lone_finds(keeping: Keeping, site: Site, local_date: datetime.date) -> Iter
 def _tell(walked: Walked) -> None:
     if made := walked.counts.get("visit"):
         walked.remarks.append(
-            f"{made} visits were made from tracks; their effort is assumed and they enter no rate "
+            f"Visits made from tracks: {made}. Their effort is assumed and they enter no rate "
             "until a table of visits says what was looked for."
         )
     if not walked.counts.get(JOINED):
