@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 def home(island: Island, tmp_path: Path) -> Path:
     """Give a folder with the demo's book and an empty stick."""
     shutil.copyfile(island.book, tmp_path / "sitebook.gpkg")
+    shutil.copytree(island.folder / "sitebook.gpkg.photos", tmp_path / "sitebook.gpkg.photos")
     (tmp_path / "stick").mkdir()
     return tmp_path
 

@@ -11,7 +11,7 @@ import sqlite3
 import subprocess
 import zipfile
 from collections.abc import Callable, Iterator
-from contextlib import closing
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -210,21 +210,21 @@ def test_a_locked_book_is_told(path: Path, stick: Path, monkeypatch: pytest.Monk
     assert _names(stick) == set()
 
 
-@pytest.fixture
-def short_files() -> Iterator[Callable[[int], None]]:
-    """Give a function that lets no file grow beyond a size, as a full disk does."""
+@contextmanager
+def short_files(most_bytes: int) -> Iterator[None]:
+    """Let no file grow beyond a size inside the block, as a full disk does."""
     before = resource.getrlimit(resource.RLIMIT_FSIZE)
-    yield lambda most_bytes: resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, before[1]))
-    resource.setrlimit(resource.RLIMIT_FSIZE, before)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, before[1]))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
 
 
 @pytest.mark.parametrize("most_bytes", [1000, 200_000, 1_100_000])
-def test_no_room_is_told_and_nothing_is_left(
-    most_bytes: int, path: Path, stick: Path, short_files: Callable[[int], None]
-) -> None:
+def test_no_room_is_told_and_nothing_is_left(most_bytes: int, path: Path, stick: Path) -> None:
     before = path.read_bytes()
-    short_files(most_bytes)
-    with pytest.raises(errors.FileNotWritable) as told:
+    with short_files(most_bytes), pytest.raises(errors.FileNotWritable) as told:
         _backed_up(path, stick)
     assert "\n" not in str(told.value)
     assert _names(stick) == set()

@@ -217,7 +217,7 @@ def test_a_trait_in_months_may_run_over_the_turn_of_the_year(read: Read) -> None
             "column reason",
         ),
         (
-            "lon,lat,source,kind,origin,vehicles_per_day,counts_directions\n",
+            "lon,lat,source,kind,origin,vehicles_per_day,counts_directions,heavy_share\n",
             errors.FileNotRecognised,
             "traffic_count, hazard",
         ),
