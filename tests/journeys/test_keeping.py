@@ -31,7 +31,7 @@ def home(island: Island, tmp_path: Path) -> Path:
 
 def test_a_book_is_backed_up_to_a_stick_rehearsed_and_looked_over(home: Path, sitebook: Sitebook) -> None:
     told = json.loads(sitebook("backup", "--to", "stick", "--json", folder=home).stdout)
-    assert told["photos"] == 0
+    assert told["photos"] == 9
     assert (home / told["zip"]).stat().st_size == told["size_bytes"]
     (home / "rehearsal").mkdir()
     done = sitebook("restore", told["zip"], "--book", "rehearsal/sitebook.gpkg", "--json", folder=home)
@@ -70,7 +70,7 @@ def test_what_cannot_be_done_is_told_in_one_line(
     assert said.endswith(f"[{slug}]\n")
     assert said.count("\n") == 1
     assert (home / "sitebook.gpkg").read_bytes() == before
-    assert {p.name for p in home.iterdir()} == {"sitebook.gpkg", "stick", "mine.zip"}
+    assert {p.name for p in home.iterdir()} == {"sitebook.gpkg", "sitebook.gpkg.photos", "stick", "mine.zip"}
 
 
 def test_a_fault_is_told_by_check_with_status_2(home: Path, sitebook: Sitebook) -> None:
