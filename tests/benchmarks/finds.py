@@ -68,15 +68,15 @@ def _plain(value: object) -> object:
 
 
 def read_plainly(path: Path) -> None:
-    """Read id, date, mass and geometry with a cursor and shapely's from_wkb."""
+    """Read every column with a cursor, and the geometries with shapely's from_wkb."""
     with sqlite3.connect(path) as bare:
-        read = bare.execute("SELECT rowid, found_on, fresh_mass_g, geom FROM find").fetchall()
-    shapely.from_wkb([row[3][8:] for row in read])
+        read = bare.execute("SELECT * FROM find").fetchall()
+    shapely.from_wkb([row[-1][8:] for row in read])
 
 
 def read_ours(path: Path) -> None:
     """Read the same columns into a GeoDataFrame, through Arrow."""
-    frame = pyogrio.read_dataframe(path, layer="find", columns=["found_on", "fresh_mass_g"], use_arrow=True)
+    frame = pyogrio.read_dataframe(path, layer="find", use_arrow=True)
     if len(frame) != HOW_MANY:
         raise AssertionError("finds are missing")
 
