@@ -24,7 +24,7 @@ def geojson(features: Sequence[Feature]) -> bytes:
 
     Outer rings run against the clock and holes with it; a shape that runs over the 180th meridian is cut
     there; a record without a place of its own has the geometry null. No reference system is named, since
-    RFC 7946 knows WGS 84 alone.
+    RFC 7946 knows WGS 84 alone. Each feature stands on a line of its own.
 
     Parameters
     ----------
@@ -36,19 +36,19 @@ def geojson(features: Sequence[Feature]) -> bytes:
     RFC 7946, sections 3.1.6 (rings), 3.1.9 (cutting), 3.2 (null), 4 (reference system), 5 (bounds).
     """
     shapes = [None if f.geometry is None or f.geometry.is_empty else _ready(f.geometry) for f in features]
-    collection: dict[str, object] = {"type": "FeatureCollection", "note": PRIVATE}
     bounds = _bounds([shape for shape in shapes if shape is not None])
-    if bounds is not None:
-        collection["bbox"] = bounds
-    collection["features"] = [
-        _feature(feature, shape) for feature, shape in zip(features, shapes, strict=True)
-    ]
-    text = json.dumps(collection, ensure_ascii=False, allow_nan=False, indent=1)
-    return (text + "\n").encode("utf-8", errors="replace")
+    head = [("type", "FeatureCollection"), ("note", PRIVATE), *([("bbox", bounds)] if bounds else [])]
+    opening = "".join(f"{_json(name)}: {_json(value)},\n" for name, value in head)
+    lines = ",\n".join(_json(_feature(f, shape)) for f, shape in zip(features, shapes, strict=True))
+    return f'{{{opening}"features": [\n{lines}\n]}}\n'.encode()
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
 
 
 def _feature(feature: Feature, shape: BaseGeometry | None) -> dict[str, object]:
-    properties = {"kind": feature.kind, "called": feature.called}
+    properties = {"record": feature.kind, "called": feature.called}
     return {
         "type": "Feature",
         "id": feature.uuid,

@@ -16,6 +16,9 @@ FORBIDDEN = re.compile(r"[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 """Signs that XML 1.0 cannot hold."""
 
 KIND_WORDS = {"site": "site", "host_tree": "host tree", "find": "find", "hazard": "hazard"}
+DECIMALS = 7
+"""Of a degree, for the point inside an outline: about a centimetre."""
+
 OUTLINE = "an outline is drawn; this is one point inside it"
 NOT_TOLD = frozenset({"name", "tag", "uuid", "elevation_m", "found_at", "merged_into"})
 TRACK_KEYS = "sitebook track"
@@ -55,13 +58,16 @@ def _waypoint(root: ET.Element, feature: Feature) -> None:
     shape = feature.geometry
     if shape is None:
         return
-    point = shape if shape.geom_type == "Point" else shapely.point_on_surface(shape)
-    ((lon, lat),) = shapely.get_coordinates(point)
+    is_outline = shape.geom_type != "Point"
+    point = shapely.point_on_surface(shape) if is_outline else shape
+    ((lon, lat),) = (
+        shapely.get_coordinates(point).round(DECIMALS) if is_outline else shapely.get_coordinates(shape)
+    )
     element = ET.SubElement(root, "wpt", {"lat": _degrees(lat), "lon": _degrees(lon)})
     _text(element, "ele", _height(feature.elevation_m))
     _text(element, "time", _instant(feature.found_at))
     _text(element, "name", feature.called)
-    _text(element, "desc", _description(feature, is_outline=point is not shape))
+    _text(element, "desc", _description(feature, is_outline=is_outline))
     _text(element, "type", KIND_WORDS.get(feature.kind, feature.kind))
 
 

@@ -25,8 +25,8 @@ def cut_at_seam(shape: BaseGeometry) -> BaseGeometry:
     if shape.geom_type in {"Polygon", "LineString"}:
         unrolled = _unrolled(shape)
         return shape if unrolled is None else _cut(unrolled)
-    parts = getattr(shape, "geoms", None)
-    if parts is None:
+    parts = list(getattr(shape, "geoms", ()))
+    if not parts:
         return shape
     cut = [cut_at_seam(part) for part in parts]
     if all(new is old for new, old in zip(cut, parts, strict=True)):

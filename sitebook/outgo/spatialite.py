@@ -42,8 +42,9 @@ def spatialite(features: Mapping[str, Sequence[Feature]]) -> bytes:
 
 
 def _write(path: Path, kind: str, features: Sequence[Feature]) -> None:
-    names = list(features[0].values)
-    fields = [_field(kind, name, [f.values.get(name) for f in features]) for name in names]
+    names = ["uuid", *features[0].values]
+    rows: list[dict[str, object]] = [{"uuid": f.uuid, **f.values} for f in features]
+    fields = [_field(kind, name, [row.get(name) for row in rows]) for name in names]
     (geometry,) = (m.geometry for m in meanings(KINDS[kind]).values() if m.geometry)
     shapes = np.array([f.geometry for f in features], dtype=object)
     pyogrio.raw.write(
@@ -67,8 +68,8 @@ def _field(
 ) -> tuple[NDArray[np.generic], NDArray[np.bool_] | None]:
     """Give a column and which of its values are missing."""
     missing = np.array([value is None for value in values])
-    types = column_types(KINDS[kind])
-    python = types[name].python if name in types else str
+    types, said = column_types(KINDS[kind]), meanings(KINDS[kind])
+    python = types[name].python if name in types and not said[name].refers else str
     if python in {int, bool}:
         whole = [0 if value is None else int(str(int(value))) for value in values]  # type: ignore[call-overload]
         return np.array(whole, dtype=np.int64), missing

@@ -38,9 +38,15 @@ ASIDE = re.compile(r"(?:\s+|--[^\n]*(?:\n|$)|/\*.*?(?:\*/|$))*", re.DOTALL)
 UNKNOWN_FUNCTION = re.compile(r"no such function: (\S+)")
 MOST_FUNCTIONS = 100
 FIRST = "a first row, since the driver takes an answer without rows for a fault"
+MOST_REMARKS = 5
 STDERR = 2
-NO_WORD = re.compile(r"unknown SRID: \d+\s+<no such table: spatial_ref_sys>")
-"""SpatiaLite says this of every GeoPackage, and reckons all the same."""
+NO_SYSTEM = re.compile(r"unknown SRID: \d+\s+<no such table: spatial_ref_sys>")
+"""What SpatiaLite says when it reckons on an ellipsoid without knowing the book's reference system."""
+
+INEXACT = (
+    "A distance on the ellipsoid, as ST_Distance(one, other, 1) gives it, is several percent off here: "
+    "turn both into metres with ST_Transform, as docs/queries.md shows."
+)
 
 
 def ask(book: Book, sql: str, *, most_rows: int) -> QueryAnswer:
@@ -49,7 +55,7 @@ def ask(book: Book, sql: str, *, most_rows: int) -> QueryAnswer:
     Parameters
     ----------
     book
-        The open book; its file is read, not the connection.
+        The open book, not held for writing; its file is asked, and its own connection lets go of it.
     sql
         One statement that begins with SELECT or WITH.
     most_rows
@@ -65,6 +71,7 @@ def ask(book: Book, sql: str, *, most_rows: int) -> QueryAnswer:
         When another program is writing.
     """
     statement = _one_question(sql)
+    book.connection.rollback()
     with told_in_words(book.path):
         columns = _columns(book.path, statement)
     found, remarks = _run(book.path, _wrapped(statement, len(columns)), most_rows + 1)
@@ -177,11 +184,11 @@ def _run(path: Path, statement: str, most_rows: int) -> tuple[list[str], tuple[s
         except (DataLayerError, DataSourceError) as error:
             raise _driver_error(str(error), path) from error
         lines = _lines_of(said)
-    lines = [line for line in lines if not NO_WORD.search(line)]
     heard = dict.fromkeys([*lines, *(" ".join(str(w.message).split()) for w in warned)])
-    return [str(text) for text in data[0][1:]], tuple(
-        f"The engine says: {line}" for line in itertools.islice(heard, 5)
+    remarks = dict.fromkeys(
+        INEXACT if NO_SYSTEM.search(line) else f"The engine says: {line}" for line in heard
     )
+    return [str(text) for text in data[0][1:]], tuple(itertools.islice(remarks, MOST_REMARKS))
 
 
 def _driver_error(said: str, path: Path) -> errors.SitebookError:

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitebook import errors
-from sitebook.work.keep_file import keep_file
+from sitebook.work.keep_file import keep_bytes, keep_file, require_free
 
 
 def test_a_file_is_written_and_its_place_told(tmp_path: Path) -> None:
@@ -56,3 +56,17 @@ def test_a_file_in_the_place_of_a_folder_is_told(tmp_path: Path) -> None:
 def test_every_text_comes_back(tmp_path_factory: pytest.TempPathFactory, text: str) -> None:
     path = keep_file(tmp_path_factory.getbasetemp() / "any.txt", text)
     assert path.read_bytes().decode("utf-8") == text
+
+
+def test_bytes_are_kept_as_they_are(tmp_path: Path) -> None:
+    content = bytes(range(256))
+    assert keep_bytes(tmp_path / "any.bin", content).read_bytes() == content
+
+
+def test_a_place_that_is_taken_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "taken").write_text("hers")
+    (tmp_path / "dangling").symlink_to(tmp_path / "nowhere")
+    require_free([tmp_path / "free"])
+    for name in ("taken", "dangling"):
+        with pytest.raises(errors.FileExists):
+            require_free([tmp_path / "free", tmp_path / name])

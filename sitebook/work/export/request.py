@@ -32,6 +32,10 @@ FORMATS: dict[str, str] = {
 }
 """Each format with the name its file, of tables their folder, bears beside the book."""
 
+WAYPOINTS = ("site", "host_tree", "find")
+Found = Mapping[str, list[Feature]]
+"""Features by kind."""
+
 TRACKS = "track-private.gpx"
 HEAD_BYTES = 72
 GEOPACKAGE = (b"SQLite format 3\x00", b"GPKG")
@@ -79,12 +83,14 @@ def export(
         return Answer(_tables(book, place, with_people=with_people, replace=replace, progress=progress))
     _require_place([place], replace=replace)
     progress("gathering", 0, 1)
-    content, counts = PLACED[form](book, with_people)
+    kinds, write = PLACED[form]
+    found = {kind: features_of(book, kind, with_people=with_people) for kind in kinds}
     progress("gathering", 1, 1)
-    if not any(counts.values()):
+    counts = _counts(form, found, book)
+    if not counts:
         raise errors.NothingToShow("the book holds no record with a place", remedy="Bring some in first.")
-    written = WrittenFile(keep_bytes(place, content), counts)
-    return Answer(ExportReport(form, (written,), _privacy(book)))
+    written = WrittenFile(keep_bytes(place, write(found, book)), counts)
+    return Answer(ExportReport(form, (written,), (*_privacy(book), *_placeless(form, found))))
 
 
 def _require_place(paths: list[Path], *, replace: bool) -> None:
@@ -108,38 +114,42 @@ def _is_book(path: Path) -> bool:
     return (head[:16], head[68:72]) == GEOPACKAGE
 
 
-def _geojson(book: Book, with_people: bool) -> tuple[bytes, dict[str, int]]:
-    found = _features(book, PLACES, with_people=with_people)
-    return geojson([f for features in found.values() for f in features]), _counts(found)
+def _geojson(found: Found, _: Book) -> bytes:
+    return geojson([feature for features in found.values() for feature in features])
 
 
-def _gpx(book: Book, with_people: bool) -> tuple[bytes, dict[str, int]]:
-    found = _features(book, ("site", "host_tree", "find"), with_people=with_people)
-    placed = {k: [f for f in features if f.geometry is not None] for k, features in found.items()}
-    tracks = tracks_of(book)
-    content = gpx([f for features in placed.values() for f in features], tracks)
-    return content, _counts(placed) | ({"track": len(tracks)} if tracks else {})
+def _gpx(found: Found, book: Book) -> bytes:
+    return gpx([feature for features in found.values() for feature in features], tracks_of(book))
 
 
-def _spatialite(book: Book, with_people: bool) -> tuple[bytes, dict[str, int]]:
-    found = _features(book, ALL_PLACES, with_people=with_people)
-    return spatialite(found), _counts(found)
+def _spatialite(found: Found, _: Book) -> bytes:
+    return spatialite(found)
 
 
-PLACED: dict[str, Callable[[Book, bool], tuple[bytes, dict[str, int]]]] = {
-    "geojson": _geojson,
-    "gpx": _gpx,
-    "spatialite": _spatialite,
+PLACED: dict[str, tuple[tuple[str, ...], Callable[[Found, Book], bytes]]] = {
+    "geojson": (PLACES, _geojson),
+    "gpx": (WAYPOINTS, _gpx),
+    "spatialite": (ALL_PLACES, _spatialite),
 }
-"""Writer of each format that is one file: gives its bytes, and the records in it by kind."""
+"""Each format that is one file: the kinds that go into it, and its writer."""
 
 
-def _features(book: Book, kinds: tuple[str, ...], *, with_people: bool) -> dict[str, list[Feature]]:
-    return {kind: features_of(book, kind, with_people=with_people) for kind in kinds}
+def _placeless(form: str, found: Found) -> tuple[str, ...]:
+    """Say how many records have no place of their own, which GPX cannot hold."""
+    n = sum(feature.geometry is None for features in found.values() for feature in features)
+    if not n:
+        return ()
+    return (f"{n} records have no place of their own and {PLACELESS.get(form, 'stand without one')}.",)
 
 
-def _counts(found: Mapping[str, list[Feature]]) -> dict[str, int]:
-    return {kind: len(features) for kind, features in found.items() if features}
+PLACELESS = {"gpx": "are not in the file"}
+
+
+def _counts(form: str, found: Found, book: Book) -> dict[str, int]:
+    if form != "gpx":
+        return {kind: len(features) for kind, features in found.items() if features}
+    placed = {kind: sum(f.geometry is not None for f in features) for kind, features in found.items()}
+    return {kind: n for kind, n in (placed | {"track": len(tracks_of(book))}).items() if n}
 
 
 def _tables(
@@ -159,7 +169,7 @@ def _tables(
         written.append(WrittenFile(path, {"track": len(tracks)}))
     _take_away_older(folder, {file.path for file in written})
     progress("writing", len(content), len(content))
-    return ExportReport("csv", tuple(written), (*_privacy(book), *_left(tables), *remarks))
+    return ExportReport("csv", tuple(written), (*_privacy(book), *_emptied(tables), *remarks))
 
 
 def _table_path(folder: Path, kind: str) -> Path:
@@ -183,19 +193,16 @@ def _read_back(book: Book, content: Mapping[str, bytes]) -> tuple[str, ...]:
         return read_back(book, paths, book_row(book).zone)
 
 
-def _left(tables: Tables) -> tuple[str, ...]:
-    left = [f"{n} of kind {kind.replace('_', ' ')}" for kind, n in tables.left_out.items()]
-    emptied = [f"{n} of kind {kind.replace('_', ' ')}" for kind, n in tables.emptied.items()]
-    said = (
-        (left, "Left out, since they hang on something withdrawn: "),
-        (emptied, "Written without what they refer to, since it is withdrawn: "),
-    )
-    return tuple(f"{begin}{', '.join(parts)}." for parts, begin in said if parts)
+def _emptied(tables: Tables) -> tuple[str, ...]:
+    told = ", ".join(f"{n} of kind {kind.replace('_', ' ')}" for kind, n in tables.emptied.items())
+    return (f"Written without what they refer to, since it is withdrawn: {told}.",) if told else ()
 
 
 def _privacy(book: Book) -> tuple[str, ...]:
     kept_back = Counter(s.sensitivity for s in rows.records(book, Site) if s.sensitivity != "exact")
     if not kept_back:
         return ("Exact places: keep it to yourself.",)
-    told = ", ".join(f"{n} {word}" for word, n in sorted(kept_back.items()))
-    return (f"Exact places, also of sites you give out less finely ({told}): keep it to yourself.",)
+    told = ", ".join(
+        f"{n} {word}{'°' if word[:1].isdigit() else ''}" for word, n in sorted(kept_back.items())
+    )
+    return (f"Exact places, also of sites you give out less finely (sites: {told}): keep it to yourself.",)

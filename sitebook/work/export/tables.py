@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitebook.intake.table.columns import header_of
 from sitebook.intake.table.kinds import LAYOUTS
-from sitebook.records.columns import column_types, meanings
+from sitebook.records.columns import meanings
 from sitebook.records.kinds import KINDS
 from sitebook.records.map_data import Hazard
 from sitebook.records.outing import VisitPerson
@@ -34,20 +34,17 @@ NOT_SHOWN = ("photo", "person", "import_batch")
 
 @dataclass
 class Tables:
-    """Rows by kind of table, and what could not go into them.
+    """Rows by kind of table; what hangs on something withdrawn is out of view with it.
 
     Parameters
     ----------
     rows
         Rows by kind, kinds without a row left out.
-    left_out
-        How many rows of a kind belong to something withdrawn.
     emptied
         How many references to something withdrawn were left empty, by kind.
     """
 
     rows: dict[str, list[Cells]] = field(default_factory=dict)
-    left_out: Counter[str] = field(default_factory=Counter)
     emptied: Counter[str] = field(default_factory=Counter)
 
 
@@ -63,9 +60,8 @@ def tables_of(book: Book, naming: Naming) -> Tables:
             continue
         more = hung[kind]() if kind in hung else {}
         found = [record for record in rows.records(book, KINDS[kind]) if _goes_out(record)]
-        made = [_row(kind, record, naming, tables, more.get(record.id or 0, {})) for record in found]
-        if kept := [row for row in made if row is not None]:
-            tables.rows[kind] = kept
+        if found:
+            tables.rows[kind] = [_row(kind, r, naming, tables, more.get(r.id or 0, {})) for r in found]
     for kind, found_rows in (("weather", _weather(book)), ("photo", _photos(book, naming))):
         if found_rows:
             tables.rows[kind] = found_rows
@@ -77,7 +73,7 @@ def _goes_out(record: Row) -> bool:
     return not (isinstance(record, Hazard) and record.osm_ref is not None)
 
 
-def _row(kind: str, record: Row, naming: Naming, tables: Tables, more: Cells) -> Cells | None:
+def _row(kind: str, record: Row, naming: Naming, tables: Tables, more: Cells) -> Cells:
     known = LAYOUTS[kind].by_header
     cells: Cells = {}
     for name, meaning in meanings(type(record)).items():
@@ -88,11 +84,8 @@ def _row(kind: str, record: Row, naming: Naming, tables: Tables, more: Cells) ->
         elif header in known and meaning.refers and value is not None:
             if naming.stands(meaning.refers, value):
                 cells[header] = naming.called(meaning.refers, value)
-            elif column_types(type(record))[name].nullable:
-                tables.emptied[kind] += 1
             else:
-                tables.left_out[kind] += 1
-                return None
+                tables.emptied[kind] += 1
         elif header in known:
             cells[header] = value
     return cells | more

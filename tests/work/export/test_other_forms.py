@@ -51,7 +51,7 @@ def test_geojson_holds_every_record(island: Island, tmp_path: Path) -> None:
     told = json.loads(written(island, tmp_path, "geojson").read_text(encoding="utf-8"))
     with opened(island.book) as book:
         finds = {find.uuid: find for find in rows.records(book, Find)}
-    out = {f["id"]: f for f in told["features"] if f["properties"]["kind"] == "find"}
+    out = {f["id"]: f for f in told["features"] if f["properties"]["record"] == "find"}
     assert out.keys() == finds.keys()
     for key, find in finds.items():
         if find.geom is None:
