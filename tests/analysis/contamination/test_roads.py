@@ -129,7 +129,8 @@ def _town(seed: int, roads: int = 400) -> tuple[list[Floats], Floats, Floats]:
     starts = chance.uniform(-1500, 1500, (roads, 1, 2))
     steps = chance.uniform(-60, 60, (roads, 3, 2))
     lines = list(np.concatenate([starts, starts + np.cumsum(steps, axis=1)], axis=1))
-    return lines, chance.choice([8905.0, 1000.0, 500.0, 250.0], roads), chance.uniform(1.5, 7.0, roads)
+    traffic = np.asarray(chance.choice([8905.0, 1000.0, 500.0, 250.0], roads), dtype=np.float64)
+    return lines, traffic, chance.uniform(1.5, 7.0, roads)
 
 
 def _node_by_node(place: Floats, lines: list[Floats], traffic: Floats, half_width: Floats) -> float:
