@@ -72,6 +72,7 @@ class _Lazy(click.Group):
 
 @click.group(
     cls=_Lazy,
+    invoke_without_command=True,
     help="The book of places: what was found where, under which tree, when, and on what evidence it was "
     "named. It says what is known and what is missing. Whether to eat something is not a question "
     "it answers.",
@@ -85,6 +86,8 @@ def cli(context: click.Context, *, book: str | None) -> None:
         before = os.environ.get("SITEBOOK_BOOK")
         os.environ["SITEBOOK_BOOK"] = book
         context.call_on_close(lambda: _set_back(before))
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help())
 
 
 def _set_back(before: str | None) -> None:

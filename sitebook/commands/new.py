@@ -39,4 +39,8 @@ def command(
         json_form.echo({"book": book_path, "counts": counts})
     else:
         click.echo(f"Made {book_path} with {counts['taxon']} names of fungi and hosts in it.")
-        click.echo("Next: sitebook import FILES; empty tables: sitebook template visit")
+        click.echo(f"Dates are read in the zone {zone}, and you are {owner} ({letters}).")
+        click.echo("Next: sitebook settings poison_centre NUMBER, so that every page prints it.")
+        click.echo(
+            "Then: sitebook import FILES; empty tables: sitebook template site, sitebook template visit"
+        )

@@ -48,7 +48,7 @@ def _set_aside(gathered: Gathered, arrival: Arrival, place: tuple[float, float],
     name = arrival.draft.values["file_name"]
     reason = (
         f"{name}: no find is made of it, it was taken {away_km:,.0f} km from everything in the book; "
-        "if that is right, say --far"
+        "if that is right, take the import back with `sitebook undo` and give it again with --far"
     )
     gathered.sort_out(arrival, SortedLine("left out", reason))
     gathered.set_aside.add(arrival.uuid)

@@ -49,6 +49,8 @@ class Gathered:
         Rows that another file of the same command, or the book, holds in the same words, by file.
     called
         What the files call each row, by its UUID.
+    refused
+        Identities of refused rows: what hangs on one goes with it.
     set_aside
         UUIDs of photos of which no find is made: they were taken far from everything in the book.
     """
@@ -58,11 +60,14 @@ class Gathered:
     sorted_lines: dict[int, list[SortedLine]] = field(default_factory=dict)
     already: dict[int, int] = field(default_factory=dict)
     set_aside: set[str] = field(default_factory=set)
+    refused: set[str] = field(default_factory=set)
     called: dict[str, set[str]] = field(default_factory=dict)
 
     def sort_out(self, arrival: Arrival, line: SortedLine) -> None:
         """Put a row among the lines that stay out."""
         self.sorted_lines.setdefault(arrival.file_index, []).append(line)
+        if line.sorting == "refused":
+            self.refused.add(arrival.draft.identity)
 
     def take_out(self, kind: str, arrival: Arrival) -> None:
         """Take a row off its way."""

@@ -123,7 +123,10 @@ def _called(keeping: Keeping, arrival: Arrival) -> set[str]:
 
 
 def resolved(keeping: Keeping, arrival: Arrival) -> dict[str, object] | None:
-    """Give a row's values with keys for names; None, and a refused line, where a name stands nowhere."""
+    """Give a row's values with keys for names; None, and a refused line, where a name stands nowhere.
+
+    What hangs on a refused row, as the name of a refused find, goes with it and has no line of its own.
+    """
     draft = arrival.draft
     values = dict(draft.values)
     if draft.kind == "find" and "visit_id" in draft.refers:
@@ -133,6 +136,8 @@ def resolved(keeping: Keeping, arrival: Arrival) -> dict[str, object] | None:
         found = keeping.names.find(target, name)
         if len(found) > 1:
             found = _meant(keeping, draft, target, name) or found
+        if not found and name in keeping.gathered.refused:
+            return None
         if len(found) != 1:
             keeping.gathered.sort_out(arrival, _unresolved(keeping.names, draft, target, name, len(found)))
             return None

@@ -109,9 +109,9 @@ class Names:
         """Give what a record is called in other names; None for a key that names nothing."""
         return self.shown.get(kind, {}).get(_int(key))
 
-    def near(self, kind: str, name: str) -> str | None:
+    def near(self, kind: str, name: str, *, alike: float = 0.7) -> str | None:
         """Give the nearest name of a kind, for a hint; None where nothing is near."""
-        close = difflib.get_close_matches(folded(name), self.ids.get(kind, {}), n=1, cutoff=0.7)
+        close = difflib.get_close_matches(folded(name), self.ids.get(kind, {}), n=1, cutoff=alike)
         if not close:
             return None
         (key, *_) = self.ids[kind][close[0]]

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitebook import errors
+from sitebook.citations import Cited
 from sitebook.intake.files import name_of
 from sitebook.records.import_batch import ImportBatch, RefusedLine
 from sitebook.records.incoming import SortedLine
@@ -25,7 +26,7 @@ from sitebook.work.bring_in.distances import refuse_far
 from sitebook.work.bring_in.gathering import Gathered, gather
 from sitebook.work.bring_in.keeping import Keeping, keep_kind
 from sitebook.work.bring_in.map_rows import MAPPED, keep_extracts, keep_mapped
-from sitebook.work.bring_in.names import names_in
+from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.bring_in.photos import PHOTO, keep_originals, keep_photos, settle_photos
 from sitebook.work.bring_in.reading import ReadFile, Waypoints, read_all, sha256_of
 from sitebook.work.bring_in.returns import Returned, merge_returns
@@ -161,6 +162,7 @@ def _keep(
     names = names_in(book)
     returned.name(names)
     made_names = complete(gathered, names, zone)
+    likely = _likely_meant(made_names, names)
     batch_ids = _begin_batches(book, gathered.files, now)
     keeping = Keeping(
         book, names, gathered, now, book_row(book).owner_id, batch_ids, gone=acts.not_standing(book)
@@ -187,7 +189,7 @@ def _keep(
     _end_batches(book, keeping, reports)
     made = sum((Counter(counts) for counts in (walked.counts, photos.counts)), Counter(_lengths(made_names)))
     files = tuple(sorted((*reports, *seen), key=lambda report: report.file_name))
-    remarks = (*_remarks(made_names), *photos.remarks, *walked.remarks)
+    remarks = (*_remarks(made_names), *likely, *photos.remarks, *walked.remarks)
     return BringInReport(files, dict(made), remarks, dry_run=wish.dry_run)
 
 
@@ -292,6 +294,20 @@ def _require_nothing_refused(gathered: Gathered, wish: Wish) -> None:
 def _told(name: str, line: SortedLine) -> str:
     where = f"{name} line {line.line_number}" if line.line_number else name
     return f"{where}: {line.reason}"
+
+
+MISSPELT = Cited(0.9, "1", "ours", "our choice")
+"""How alike two names must be, 1 being equal, for one to look like a slip of the other."""
+
+
+def _likely_meant(made: dict[str, list[str]], names: Names) -> list[str]:
+    """Ask about each new name that is written almost as one the book has."""
+    near = ((name, names.near("taxon", name, alike=MISSPELT.value)) for name in sorted(made.get("taxon", ())))
+    return [
+        f"Did you mean {known} by {name}? Then: sitebook merge taxon '{known}' '{name}'"
+        for name, known in near
+        if known is not None and " " in name and known != name
+    ]
 
 
 def _remarks(made: dict[str, list[str]]) -> list[str]:

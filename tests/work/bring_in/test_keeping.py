@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from sitebook.work import opened
+from sitebook.work.bring_in import Wish, bring_in
 from tests.work import books
 from tests.work.bring_in import town
 
@@ -174,3 +176,21 @@ def test_a_permission_and_its_closed_days_come_once(tmp_path: Path) -> None:
     town.bring(path, permission, now=books.LATER)
     assert books.only(path, "SELECT count(*) FROM permission_site") == (2,)
     assert books.asked(path, "SELECT weekday FROM permission_closed_day ORDER BY weekday") == [(6,), (7,)]
+
+
+def test_the_name_of_a_refused_find_goes_with_it_in_silence(tmp_path: Path) -> None:
+    path = books.fresh(tmp_path)
+    sites = books.table(tmp_path, "site", "name,lon,lat,radius_m", "Mill Park,-19.4,48.6,50")
+    finds = books.table(
+        tmp_path,
+        "find",
+        "site,found_on,name,lon,lat",
+        "Mill Park,2025-09-14,Amanita muscaria,48.6,-19.4",
+        "Mill Park,2025-09-14,Boletus eduliss,-19.4,48.6",
+    )
+    with opened(path) as book:
+        bring_in(book, [sites], now=books.NOW)
+        report = bring_in(book, [finds], now=books.NOW, wish=Wish(accept_rest=True)).result
+    (line,) = report.files[0].sorted_lines
+    assert "swapped" in line.reason
+    assert any(remark.startswith("Did you mean Boletus edulis") for remark in report.remarks)
