@@ -66,6 +66,8 @@ def as_documented(review: PlaceReview) -> dict[str, object]:
         "could_be": review.could_be,
         "unknown": review.unknown,
         "traffic_index": review.traffic_index,
+        "speaks_of": "roads only",
+        "range_of": "traffic alone",
         "hazards": review.sources,
         "words": review.words,
         "lon": review.lon,
@@ -81,7 +83,10 @@ def _lines(review: PlaceReview) -> Iterator[str]:
     yield f"  {review.words}"
     if review.traffic_index is not None:
         index = review.traffic_index
-        yield f"  traffic index {index.central:.3g} ({index.low:.3g} to {index.high:.3g}), roads only"
+        yield (
+            f"  traffic index, no amount of metal: {index.central:.3g} "
+            f"({index.low:.3g} to {index.high:.3g} by traffic alone), roads only"
+        )
     for source in review.sources[:SOURCES_TOLD]:
         yield f"  {source.name}, {source.distance_m:.0f} m: {source.reason} [{source.source}; {source.mark}]"
     for unknown in review.unknown:
@@ -91,7 +96,7 @@ def _lines(review: PlaceReview) -> Iterator[str]:
 def class_words(review: PlaceReview) -> str:
     """Give the class in words, with what it could be, and that something is not known."""
     if review.place_class is None:
-        return "class not known (U)"
+        return "road class not known (U)"
     could = review.could_be
     more = f", could be {could}" if could is not None and could > review.place_class else ""
-    return f"class {review.place_class}{more}{', U' if review.unknown else ''}"
+    return f"road class {review.place_class}{more}{', some things not known (U)' if review.unknown else ''}"

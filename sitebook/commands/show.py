@@ -27,6 +27,8 @@ def command(*, kind: str, name: str, book_path: Path, as_json: bool) -> None:
         json_form.echo(shown)
         return
     click.echo(f"{shown.kind.replace('_', ' ')} {shown.called}")
+    for remark in shown.remarks:
+        click.echo(f"  {remark}")
     for column, value in shown.values.items():
         if value is not None:
             click.echo(f"  {column}: {telling.words(value)}")

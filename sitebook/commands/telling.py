@@ -30,21 +30,28 @@ def printable(text: str) -> str:
     return "".join(sign for sign in " ".join(text.split()) if sign.isprintable())
 
 
+NEVER_CUT = frozenset({"excluding_character", "value_text", "meaning", "reason"})
+"""Columns whose last words may be the ones that matter; a long one stands whole below its row."""
+
+
 def table(columns: Sequence[str], rows: Sequence[Mapping[str, object]]) -> None:
     """Print rows in aligned columns, columns that are empty throughout left out."""
-    cells = [
-        [_cut(words(row.get(c) if c in row else row.get(c.removesuffix("_id")))) for c in columns]
-        for row in rows
+    whole = [
+        [words(row.get(c) if c in row else row.get(c.removesuffix("_id"))) for c in columns] for row in rows
     ]
-    filled = [i for i in range(len(columns)) if any(line[i] for line in cells)]
+    below = [i for i, c in enumerate(columns) if c in NEVER_CUT and any(len(r[i]) > WIDEST for r in whole)]
+    cells = [[_cut(cell) for cell in row] for row in whole]
+    filled = [i for i in range(len(columns)) if i not in below and any(line[i] for line in cells)]
     heads = [columns[i].removesuffix("_id") for i in filled]
     widths = [
         max(len(head), *(len(line[i]) for line in cells)) if cells else len(head)
         for i, head in zip(filled, heads, strict=True)
     ]
     click.echo("  ".join(head.ljust(width) for head, width in zip(heads, widths, strict=True)).rstrip())
-    for line in cells:
+    for line, row in zip(cells, whole, strict=True):
         click.echo("  ".join(line[i].ljust(w) for i, w in zip(filled, widths, strict=True)).rstrip())
+        for i in (i for i in below if row[i]):
+            click.echo(f"      {row[i]}")
 
 
 def _cut(text: str) -> str:

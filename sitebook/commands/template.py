@@ -10,13 +10,16 @@ import click
 @click.command("template", short_help="Print an empty table to fill in.")
 @click.argument("kind")
 @click.option("--to", "to", type=click.Path(path_type=Path), default=None, help="Write it here instead.")
-def command(*, kind: str, to: Path | None) -> None:
+@click.option("--replace", is_flag=True, help="Write over what lies there.")
+def command(*, kind: str, to: Path | None, replace: bool) -> None:
     """Print an empty table of a KIND, as visit, find or site: each column explained, then the header."""
-    from sitebook.work.keep_file import keep_file
+    from sitebook.work.keep_file import keep_file, require_free
     from sitebook.work.templates import template_of
 
     text = template_of(kind).result
     if to is None:
         click.echo(text, nl=False)
-    else:
-        click.echo(f"Wrote {keep_file(to, text)}")
+        return
+    if not replace:
+        require_free([to])
+    click.echo(f"Wrote {keep_file(to, text)}")

@@ -31,6 +31,9 @@ class _DrawnRow:
     weeks: list[dict[str, str]]
 
 
+ONE_PERCENT = 0.01
+
+
 def draw_calendar(
     calendar: Calendar,
     *,
@@ -103,14 +106,21 @@ def _week_cells(week: WeekChance) -> dict[str, str]:
     speaks = f"{week.weight:.1f}"
     if week.chance is None or week.low is None or week.high is None:
         return {"week": str(week.iso_week), "around": around, "chance": "", "bar": "", "speaks": speaks}
-    bar = f"{100 * week.low:.0f}–{100 * week.high:.0f} %"
+    bar = f"{_percent(week.low)}–{_percent(week.high)} %"
     return {
         "week": str(week.iso_week),
         "around": around,
-        "chance": f"{100 * week.chance:.0f} %",
+        "chance": f"{_percent(week.chance)} %",
         "bar": bar,
         "speaks": speaks,
     }
+
+
+def _percent(share: float) -> str:
+    """Give a share in percent; none is impossible and none certain."""
+    if share < ONE_PERCENT:
+        return "<1"
+    return ">99" if share > 1.0 - ONE_PERCENT else f"{100 * share:.0f}"
 
 
 def _samples() -> dict[str, Markup]:

@@ -25,6 +25,7 @@ from sitebook.work.bring_in.distances import refuse_far
 from sitebook.work.bring_in.gathering import Arrival, Gathered, uuid_for
 from sitebook.work.bring_in.keeping import Keeping, keep_kind
 from sitebook.work.bring_in.names import names_in
+from sitebook.work.bring_in.settling import settle_names
 from sitebook.work.opening import book_row, owner
 from sitebook.work.photos.words import sort_anew
 from sitebook.work.settings import settings_of
@@ -112,6 +113,7 @@ def add(
         refuse_far(book, gathered, (settings or settings_of(book)).far_km)
     with acting(book, Act(f"add {kind}", now)):
         names = names_in(book)
+        settle_names(gathered, names)
         complete(gathered, names, row.zone)
         keeping = Keeping(book, names, gathered, now, row.owner_id, gone=acts.not_standing(book))
         made = {table: ids for table in KINDS if (ids := keep_kind(keeping, table))}

@@ -16,6 +16,7 @@ from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer
 from sitebook.work.bring_in.names import Names, names_in
+from sitebook.work.dangers import NOTHING_NOTED, dangers_of, remarks_on_taxon
 from sitebook.work.naming import pick
 from sitebook.work.weather import days_of
 
@@ -101,7 +102,19 @@ def show(book: Book, kind: str, name: str) -> Answer[Shown]:
         parts.append(_listing(book, "photo", shown, names))
     called = names.shown.get(kind, {}).get(key, name)
     days = days_of(book, record) if isinstance(record, WeatherStation) else None
-    return Answer(Shown(kind, called, values, tuple(parts), days))
+    return Answer(Shown(kind, called, values, tuple(parts), days, _remarks(book, kind, key)))
+
+
+def _remarks(book: Book, kind: str, key: int) -> tuple[str, ...]:
+    if kind == "taxon":
+        return remarks_on_taxon(book, key)
+    if kind != "find":
+        return ()
+    named = next((d for d in standing_determinations(book) if d.find_id == key), None)
+    if named is None:
+        return ("Not named yet.",)
+    said = dangers_of(book).words(named.taxon_id) if named.taxon_id is not None else ""
+    return (f"{said[0].upper()}{said[1:]}.",) if said else (NOTHING_NOTED,)
 
 
 def _key_of(book: Book, kind: str, name: str, names: Names) -> int:

@@ -23,10 +23,12 @@ from sitebook.reference.map_tags import HazardKind, hazard_kinds
 from sitebook.store import map_data, rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
+from sitebook.vocabulary import VERIFICATION_LEVEL
 from sitebook.work import contamination, season
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.asking import find_label, name_words
 from sitebook.work.bring_in.names import Names, names_in
+from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.opening import book_row
 from sitebook.work.photos.showing import photo_link, photo_marks
 from sitebook.work.settings import settings_of
@@ -70,11 +72,17 @@ def view_of(book: Book, *, today: datetime.date, progress: Progress = silent) ->
     )
 
 
+NOT_KNOWN = (
+    "Not known: no map data covers the place, or the map ends near it. "
+    "Beside a class: something was not looked at, so the class may be too low."
+)
+
+
 def class_meanings() -> tuple[tuple[str, str], ...]:
     """Give each class of the road flag with its meaning, highest first, and what is not known last."""
     known = [(str(number), sentence) for number, sentence in sorted(SENTENCES.items(), reverse=True)]
     nothing = ("0", f"Mapped roads bring too little for the index to resolve. {NOT_TOLD}")
-    return (*known, nothing, ("U", "Not known: no map data covers the place, or the map ends near it."))
+    return (*known, nothing, ("U", NOT_KNOWN))
 
 
 def _sites(book: Book, today: datetime.date, progress: Progress) -> tuple[SiteMark, ...]:
@@ -159,7 +167,7 @@ def _tree_note(tree: HostTree) -> str:
 
 
 def _finds(book: Book, names: Names, taxa: Mapping[int, str]) -> tuple[FindMark, ...]:
-    named = {d.find_id: d for d in standing_determinations(book)}
+    named, dangers = {d.find_id: d for d in standing_determinations(book)}, dangers_of(book)
     sites = {v.id: v.site_id for v in rows.records(book, Visit)}
     people = {p.id: p.initials for p in rows.records(book, Person, withdrawn=True)}
     trees = {t.id: t for t in rows.records(book, HostTree)}
@@ -172,7 +180,7 @@ def _finds(book: Book, names: Names, taxa: Mapping[int, str]) -> tuple[FindMark,
             find_id=find.id or 0,
             label=find_label(find, names),
             taxon_name=_taxon_name(named.get(find.id or 0), taxa),
-            name_words=_named(named.get(find.id or 0), people),
+            name_words=_named(named.get(find.id or 0), people, dangers),
             date_words=date_words(find),
             found_on=find.found_on,
             site_id=sites.get(find.visit_id),
@@ -192,12 +200,15 @@ def _taxon_name(determination: Determination | None, taxa: Mapping[int, str]) ->
     return taxa.get(determination.taxon_id or 0, "") if determination else ""
 
 
-def _named(determination: Determination | None, people: Mapping[int | None, str]) -> str:
+def _named(determination: Determination | None, people: Mapping[int | None, str], dangers: Dangers) -> str:
     if determination is None:
         return "not named yet"
     by = people.get(determination.determined_by, "?")
-    on = f" on {determination.determined_on.isoformat()}" if determination.determined_on else ""
-    return f"{name_words(determination)}, named by {by}{on}, verification {determination.verification_level}"
+    on = f"on {determination.determined_on.isoformat()}" if determination.determined_on else "on no noted day"
+    level = VERIFICATION_LEVEL.meanings[determination.verification_level]
+    poison = dangers.words(determination.taxon_id) if determination.taxon_id is not None else ""
+    parts = [name_words(determination), f"named by {by} {on}", level, *([poison] if poison else [])]
+    return "; ".join(parts)
 
 
 def date_words(find: Find) -> str:

@@ -42,13 +42,24 @@ def calendar(
     result = of_book(book, taxon=taxon, site=site, progress=progress)
     if not result.rows:
         raise errors.NothingToShow(
-            "no calendar can be drawn: no named find lies at one of these sites",
+            f"no calendar can be drawn: {_why_none(book)}",
             where=str(book.path),
             remedy="Bring in visits and finds with `sitebook import`, or ask for another site or taxon.",
         )
     title = f"Fruiting calendar: {book_row(book).title}"
     poison_centre = settings_of(book).poison_centre
     return Answer(result, draw_calendar(result, title=title, today=today, poison_centre=poison_centre))
+
+
+def _why_none(book: Book) -> str:
+    """Say what the finds of a book lack that a calendar needs."""
+    finds, named = rows.records(book, Find), standing_determinations(book)
+    certain = sum(d.taxon_id is not None and d.qualifier in looks.CERTAIN_QUALIFIERS for d in named)
+    at_sites = sum(find.visit_id is not None for find in finds)
+    return (
+        f"of {len(finds)} finds {at_sites} belong to a visit, {len(named)} bear a name, "
+        f"and {certain} a name without cf., aff., sp. or a question mark"
+    )
 
 
 def of_book(

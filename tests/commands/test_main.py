@@ -182,3 +182,12 @@ def test_a_pipe_that_is_closed_early_is_no_fault(folder: Path, repository: Path)
 def test_the_room_prints_nothing_while_it_is_imported() -> None:
     assert listing.command.name == "list"
     assert main.INPUT_WRONG == 2
+
+
+def test_a_filled_template_is_never_written_over(tmp_path: Path) -> None:
+    to = tmp_path / "visits.csv"
+    assert run("template", "visit", "--to", str(to)).status == 0
+    to.write_text("her evening's typing", encoding="utf-8")
+    assert run("template", "visit", "--to", str(to)).status == 2
+    assert to.read_text(encoding="utf-8") == "her evening's typing"
+    assert run("template", "visit", "--to", str(to), "--replace").status == 0

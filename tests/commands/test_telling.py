@@ -115,3 +115,9 @@ def test_contamination_wants_one_place(folder: Path) -> None:
     assert folder.is_dir()
     for words in ((), ("--all", "--site", "Mill Park"), ("--at", "0,0", "--all")):
         assert run("contamination", *words).status == 2
+
+
+def test_a_character_that_excludes_is_never_cut(capsys: pytest.CaptureFixture[str]) -> None:
+    long = "print white in the one, rusty brown in the other; the ring may be gone, so look twice"
+    telling.table(("other", "excluding_character"), [{"other": "B", "excluding_character": long}])
+    assert long in capsys.readouterr().out

@@ -8,7 +8,7 @@
     zoomAnimation: !calm,
     fadeAnimation: false,
     inertia: !calm,
-    minZoom: 8,
+    minZoom: 2,
     maxZoom: 20,
     zoomSnap: 0.25,
     zoomDelta: 1,

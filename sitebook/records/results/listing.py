@@ -44,6 +44,8 @@ class Shown:
         Other records that refer to it, by kind.
     days
         The days of a weather station, counted; None for any other kind.
+    remarks
+        What must be read before the rest, as the poisoning class of a name.
     """
 
     kind: str
@@ -51,6 +53,7 @@ class Shown:
     values: Mapping[str, object]
     parts: tuple[Listing, ...]
     days: StationDays | None = None
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

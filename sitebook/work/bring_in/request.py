@@ -30,6 +30,7 @@ from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.bring_in.photos import PHOTO, keep_originals, keep_photos, settle_photos
 from sitebook.work.bring_in.reading import ReadFile, Waypoints, read_all, sha256_of
 from sitebook.work.bring_in.returns import Returned, merge_returns
+from sitebook.work.bring_in.settling import settle_names
 from sitebook.work.bring_in.three_ways import end_returned, meet_kind
 from sitebook.work.bring_in.walks import match_walks
 from sitebook.work.identity_keys import uuid_of
@@ -161,6 +162,7 @@ def _keep(
     arrived: list[int] = []
     names = names_in(book)
     returned.name(names)
+    unmatched = settle_names(gathered, names)
     made_names = complete(gathered, names, zone)
     likely = _likely_meant(made_names, names)
     batch_ids = _begin_batches(book, gathered.files, now)
@@ -189,7 +191,7 @@ def _keep(
     _end_batches(book, keeping, reports)
     made = sum((Counter(counts) for counts in (walked.counts, photos.counts)), Counter(_lengths(made_names)))
     files = tuple(sorted((*reports, *seen), key=lambda report: report.file_name))
-    remarks = (*_remarks(made_names), *likely, *photos.remarks, *walked.remarks)
+    remarks = (*_remarks(made_names), *likely, *_unmatched(unmatched), *photos.remarks, *walked.remarks)
     return BringInReport(files, dict(made), remarks, dry_run=wish.dry_run)
 
 
@@ -308,6 +310,12 @@ def _likely_meant(made: dict[str, list[str]], names: Names) -> list[str]:
         for name, known in near
         if known is not None and " " in name and known != name
     ]
+
+
+def _unmatched(names: list[str]) -> list[str]:
+    told = ", ".join(names)
+    advice = "Write the scientific name, or GENUS sp. for a genus alone."
+    return [f"Kept as written and matched to no scientific name: {told}. {advice}"] if names else []
 
 
 def _remarks(made: dict[str, list[str]]) -> list[str]:
