@@ -12,7 +12,7 @@ import click
 from sitebook.commands.options import book_option, date_option, json_option, now, read_position
 
 if TYPE_CHECKING:
-    from sitebook.records.results.contamination import PlaceReview
+    from sitebook.records.results.review import PlaceReview
 
 SOURCES_TOLD = 5
 

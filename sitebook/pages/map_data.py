@@ -13,8 +13,8 @@ from sitebook.pages.calendar_words import MONTHS
 from sitebook.pages.map_ground import ground_layers
 from sitebook.pages.map_photos import PagePhotos
 from sitebook.pages.packing import STEPS_PER_DEGREE, packed
-from sitebook.records.results.contamination import PlaceReview
 from sitebook.records.results.map_view import FindMark, MapView, SiteMark, TreeMark
+from sitebook.records.results.review import PlaceReview
 from sitebook.records.results.season import Calendar, CalendarRow, WeekChance
 
 NOT_REVIEWED = "–"

@@ -15,7 +15,7 @@ from sitebook.ground.projection import refuse_impossible
 from sitebook.ground.sampling import points_of
 from sitebook.records.host_tree import HostTree
 from sitebook.records.map_data import Extract, TrafficCount, Way
-from sitebook.records.results.contamination import PlaceReview
+from sitebook.records.results.review import PlaceReview
 from sitebook.records.site import Site
 from sitebook.store import map_data, rows
 from sitebook.store.book import Book

@@ -7,8 +7,9 @@ import math
 
 import shapely
 
-from sitebook.records.results.contamination import Band, NearSource, PlaceReview
+from sitebook.records.results.contamination import Band, NearSource
 from sitebook.records.results.map_view import FindMark, MapView, SiteMark, TreeMark
+from sitebook.records.results.review import PlaceReview
 from sitebook.records.results.season import Calendar, CalendarRow, WeekChance
 from tests.pages.sample_town import at, blob, town
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from sitebook import errors
-from sitebook.records.results.contamination import PlaceReview
+from sitebook.records.results.review import PlaceReview
 from sitebook.work import contamination, opened
 from tests.work import books
 from tests.work.bring_in import town

@@ -18,7 +18,8 @@ from sitebook.analysis.contamination.traffic import Network, Road, carries_motor
 from sitebook.ground.distance import to_lines
 from sitebook.ground.projection import LocalMetres, Window, centre_of, refuse_impossible, windows_round
 from sitebook.records.map_data import TrafficCount, Way
-from sitebook.records.results.contamination import Band, NearSource, PlaceReview
+from sitebook.records.results.contamination import Band, NearSource
+from sitebook.records.results.review import PlaceReview
 
 Floats = NDArray[np.float64]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shapely.geometry.base import BaseGeometry
 
-from sitebook.records.results.contamination import PlaceReview
+from sitebook.records.results.review import PlaceReview
 from sitebook.records.results.season import Calendar
 
 

@@ -19,7 +19,7 @@ from sitebook.analysis.contamination.roads import traffic_index
 from sitebook.errors import PositionImpossible
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import TrafficCount, Way
-from sitebook.records.results.contamination import PlaceReview
+from sitebook.records.results.review import PlaceReview
 
 FRAME = LocalMetres(-19.4, 48.6)
 TODAY = datetime.date(2025, 6, 1)
