@@ -1,4 +1,4 @@
-"""Gives what is known of an active substance: how long it lasts in soil and on leaves, and what rain takes."""
+"""Gives how long an active substance lasts in soil and on leaves, by any of its names."""
 
 from __future__ import annotations
 
