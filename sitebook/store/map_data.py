@@ -33,3 +33,10 @@ def how_many_of_classes(book: Book, road_classes: Sequence[str]) -> int:
         way.c.road_class.in_(list(road_classes)), way.c.valid_to.is_(None), rows.in_view("way")
     )
     return book.connection.execute(wanted).scalar_one()
+
+
+def hazard_kinds_held(book: Book) -> list[str]:
+    """Name the kinds of source of which the book holds at least one."""
+    hazard = rows.table_for(Hazard)
+    statement = select(hazard.c.kind).where(rows.in_view("hazard")).distinct()
+    return list(book.connection.execute(statement).scalars())

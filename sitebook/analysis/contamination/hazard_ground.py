@@ -43,6 +43,10 @@ class Extent:
         Whether the soil keeps what it left when it is gone.
     asks
         What is not known until somebody tells it; "" for nothing.
+    weighs
+        Whether the ground itself counts by its area term; where not, its history alone decides.
+    whom
+        Who may know what is asked.
     """
 
     point_radius_m: Cited
@@ -50,6 +54,8 @@ class Extent:
     wall: bool
     stays: bool
     asks: str
+    weighs: bool
+    whom: str
 
 
 @dataclass(frozen=True)
@@ -152,6 +158,8 @@ def _extent(row: dict[str, str]) -> Extent:
         row["seen_as"] == "wall",
         row["stays"] == "yes",
         row["asks"],
+        row["weighs"] == "yes",
+        row["whom"],
     )
 
 

@@ -14,6 +14,10 @@ STANDINGS = {
 }
 
 
+SPRAYED = "sprayed? not known"
+"""How the question after the spray history of a ground ends."""
+
+
 def reason_of(ground: SourceGround, member: Hazard, distance_m: float, direction: str, *, hard: bool) -> str:
     """Say why a source counts.
 
@@ -78,7 +82,7 @@ def _unknown(ground: SourceGround, member: Hazard, *, asked: bool) -> Iterator[s
     if ground.mended:
         yield f"{said}: an outline crosses itself and was taken as the ground it encloses"
     if asked and ground.kind.asks_spraying:
-        yield f"{said}: sprayed? not known"
+        yield f"{said}: {SPRAYED}"
     if asked and ground.extent.asks and member.vehicles_per_day is None:
         yield f"{said}: not known: {ground.extent.asks}?"
 

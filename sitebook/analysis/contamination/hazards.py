@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from sitebook.analysis.contamination.areas import CUT, area_terms
-from sitebook.analysis.contamination.hazard_ground import SourceGround, grounds_of
+from sitebook.analysis.contamination.hazard_ground import SourceGround, extents, grounds_of
 from sitebook.analysis.contamination.hazard_words import reason_of, unknown_of
 from sitebook.citations import MARKS, Cited, Mark
 from sitebook.ground.distance import direction_words
@@ -148,9 +148,10 @@ def area_term_of(terms: Sequence[SourceTerm]) -> Band:
     """Give the area term of a place: the largest over the kinds, the terms of one kind added up.
 
     Terms of one kind hold no ground twice, so they may be added. Different kinds are not added, since the
-    same ground is often mapped as two of them. Without terms it is 0.
+    same ground is often mapped as two of them. Kinds whose history alone decides, as mown grass, are left
+    out. Without terms it is 0.
     """
-    kinds = dict.fromkeys(term.kind for term in terms)
+    kinds = dict.fromkeys(term.kind for term in terms if term.weighs)
     sums = [_sum([term.value for term in terms if term.kind == kind]) for kind in kinds]
     columns = [[band.central for band in sums], [band.low for band in sums], [band.high for band in sums]]
     return Band(*(max(column, default=0.0) for column in columns))
@@ -216,6 +217,7 @@ def _term(
         nearest_m=nearest,
         direction=direction,
         value=band,
+        weighs=ground.extent.weighs,
         floor_class=_floor(kind, distance, hard=hard),
         could_be_floor=_floor(kind, nearest, hard=rule and nearest == 0.0),
         hard=hard,
@@ -230,6 +232,7 @@ def _term(
         kind_source=_said(kind),
         mark=_mark(kind.mark),
         unknown=unknown_of(ground, member, asked=distance <= model()["asks_within"].value),
+        whom=ground.extent.whom,
     )
 
 
@@ -248,6 +251,7 @@ def _grown_on(kinds: AbstractSet[str]) -> Iterator[SourceTerm]:
             nearest_m=0.0,
             direction="",
             value=Band(0.0, 0.0, 0.0),
+            weighs=False,
             floor_class=_floor(kind, 0.0, hard=True),
             could_be_floor=_floor(kind, 0.0, hard=True),
             hard=True,
@@ -262,6 +266,7 @@ def _grown_on(kinds: AbstractSet[str]) -> Iterator[SourceTerm]:
             kind_source=_said(kind),
             mark=_mark(kind.mark),
             unknown=(),
+            whom=extents()[word].whom,
         )
 
 

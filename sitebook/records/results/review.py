@@ -211,12 +211,12 @@ class PlaceReview:
         The index across the nearest road; None where no road is near.
     surroundings
         What a small map shows; None where it was not asked for.
+    looked_for
+        What was looked for and how far, and what the whole map shows none of, in sentences.
     words
         The class in words, ending in what it does not say.
     reach_m
         How far roads were looked for [m].
-    hazard_reach_m
-        How far most other sources were looked for [m].
     data_date
         Date of the map data; None where the extract does not say.
     points_looked_at
@@ -253,6 +253,6 @@ class PlaceReview:
     evidence: tuple[str, ...] = ()
     profile: Profile | None = None
     surroundings: Surroundings | None = None
-    hazard_reach_m: float = 300.0
+    looked_for: tuple[str, ...] = ()
     uncertainty_m: float = 0.0
     site_id: int | None = None

@@ -34,6 +34,8 @@ class SourceTerm:
         In which of eight directions its nearest point lies; "" inside it.
     value
         Area term A with the ends of its range over length scale and position [1].
+    weighs
+        Whether that term counts for the class; where not, the history of the ground alone decides.
     floor_class
         Least class of the place by rule and distance alone, 0 to 4.
     could_be_floor
@@ -60,6 +62,8 @@ class SourceTerm:
         How well that is known.
     unknown
         What is not known of it and may be asked, in words; empty where nothing is asked.
+    whom
+        Who may know that.
     """
 
     kind: str
@@ -70,6 +74,7 @@ class SourceTerm:
     nearest_m: float
     direction: str
     value: Band
+    weighs: bool
     floor_class: int
     could_be_floor: int
     hard: bool
@@ -84,3 +89,4 @@ class SourceTerm:
     kind_source: str
     mark: Mark
     unknown: tuple[str, ...]
+    whom: str
