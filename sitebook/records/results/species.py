@@ -16,7 +16,7 @@ class SpeciesLine:
     element
         What was measured.
     what
-        Kind of value: mean, range, maximum, ratio to soil, judgement.
+        Kind of value: mean, range, maximum, ratio to soil, judgement; "no data" where nothing is written.
     value_text
         The value as written.
     unit
@@ -27,6 +27,17 @@ class SpeciesLine:
         Whether the row is of the genus, not of the species.
     source, mark
         Where it is written, and how well that is known.
+    site_kind
+        The same in one word of the table: smelter, road, town, no known source, market, region, soil study,
+        not stated.
+    typical
+        False for a value from beside a smelter or works, which tells nothing of other ground.
+    part
+        Part of the fruit body, as cap.
+    of_whom
+        Whose value it is where it is not of the species: its genus, or species on wood as a group.
+    low, high
+        Ends of the value in its unit; None where there is none.
     """
 
     element: str
@@ -37,6 +48,12 @@ class SpeciesLine:
     of_genus: bool
     source: str
     mark: Mark
+    site_kind: str = ""
+    typical: bool = True
+    part: str = ""
+    of_whom: str = ""
+    low: float | None = None
+    high: float | None = None
 
 
 @dataclass(frozen=True)
@@ -48,9 +65,9 @@ class SpeciesReview:
     taxon_name
         Scientific name.
     lines
-        Published values; empty where nothing is written.
+        Published values, and a line "no data for this taxon" for each element nothing is written of.
     words
-        What can be said in a sentence, never more than the lines hold.
+        What can be said in a few sentences, never more than the lines hold.
     """
 
     taxon_name: str

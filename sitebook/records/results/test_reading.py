@@ -30,6 +30,8 @@ class Comparison:
         What had to be assumed to hold them side by side, as the dry matter; "" for nothing.
     source, mark
         Where the value is written, and how well that is known.
+    words
+        The whole comparison in one sentence, its caveat included.
     """
 
     against: str
@@ -41,6 +43,7 @@ class Comparison:
     assumed: str
     source: str
     mark: Mark
+    words: str = ""
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,8 @@ class IntakeLine:
         What the number means, in a sentence that promises nothing.
     source, mark
         Where the value is written, and how well that is known.
+    at_most
+        Whether the intake is an upper end, as where the result was below its detection limit.
     """
 
     eater: str
@@ -79,6 +84,7 @@ class IntakeLine:
     words: str
     source: str
     mark: Mark
+    at_most: bool = False
 
 
 @dataclass(frozen=True)
@@ -136,7 +142,7 @@ class TestReading:
     unknown
         What the report does not say and a reader would need, as depth or extraction.
     words
-        One sentence that says what a test of this material can and cannot tell.
+        What a test of this material can and cannot tell, and what was or was not held against it.
     """
 
     __test__ = False
