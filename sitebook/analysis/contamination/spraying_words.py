@@ -1,0 +1,162 @@
+"""Says in words what is told of a spraying near a place, why it counts, and what is not known of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sitebook import vocabulary
+from sitebook.analysis.contamination.spraying_ground import INJECTED, SPREAD_DRY
+from sitebook.analysis.contamination.spraying_ready import Here, Ready
+from sitebook.analysis.contamination.spraying_told import days_of, model
+from sitebook.records.spraying import Spraying, SprayingActive
+from sitebook.reference.substances import NOT_KNOWN, substance
+
+
+def reason_of(ready: Ready, here: Here) -> str:
+    """Say why a spraying counts at a place, or why it does not."""
+    return " ".join(_sentences(ready, here))
+
+
+def unknown_of(ready: Ready) -> tuple[str, ...]:
+    """Say what is not known of a spraying and may be asked."""
+    ground = ready.spraying.ground
+    found = [f"{ground}: {what}" for what in _unknown(ready)]
+    if ready.mended:
+        found.append(f"{ground}: an outline crosses itself and was taken as the ground it encloses")
+    return tuple(found)
+
+
+def days_words(spraying: Spraying) -> str:
+    """Say when it was, with what is not known of the day; "" where it never was."""
+    if spraying.state == "never":
+        return ""
+    first, last = days_of(spraying)
+    if last is None:
+        return "on a day not known"
+    if first is None:
+        return f"on {last.isoformat()} or earlier"
+    if first == last:
+        return f"on {last.isoformat()}"
+    return f"between {first.isoformat()} and {last.isoformat()}"
+
+
+def source_of(spraying: Spraying) -> str:
+    """Say who told of it, and when."""
+    when = f"on {spraying.told_on.isoformat()}" if spraying.told_on else "on a day not noted"
+    return f"told by {spraying.told_by} {when}"
+
+
+def _sentences(ready: Ready, here: Here) -> Iterator[str]:
+    spraying = ready.spraying
+    where = "the place lies on it" if here.inside else f"{_metres(here.distance_m)} to the {here.direction}"
+    yield f"{spraying.ground}, {where}: {_told_words(ready)}."
+    if ready.ending.words:
+        yield f"Ended: {ready.ending.words}."
+        return
+    if ready.happened != "no":
+        yield from _counts_words(ready, here)
+        yield from ready.ending.said
+    elif spraying.state == "planned":
+        yield "It counts from that day on."
+    elif spraying.state == "never":
+        yield "That holds up to the day it was said, and ends no other word about this ground."
+    if ready.happened == "no":
+        yield from ready.ending.said
+
+
+def _told_words(ready: Ready) -> str:
+    spraying, source = ready.spraying, source_of(ready.spraying)
+    if spraying.state == "never":
+        return f"{source} that this ground was never sprayed"
+    if spraying.state == "not known":
+        return f"whether it was sprayed could not be said, {source}"
+    what = _actives_words(ready.told.standing_actives)
+    number = spraying.applications
+    times = f", {number} times" if number > 1 else ""
+    if spraying.state == "done":
+        return f"sprayed {days_words(spraying)}{times}, {what}, {source}"
+    if ready.happened == "perhaps":
+        return f"planned {days_words(spraying)}{times}, {what}, {source}; nobody says that it was done"
+    return f"it will be sprayed {days_words(spraying)}{times}, {what}, {source}"
+
+
+def _actives_words(actives: Sequence[SprayingActive]) -> str:
+    names = list(dict.fromkeys(active.active for active in actives))
+    if not names:
+        return "with what is not told"
+    return f"with {names[0]}" if len(names) == 1 else f"with {', '.join(names[:-1])} and {names[-1]}"
+
+
+def _counts_words(ready: Ready, here: Here) -> Iterator[str]:
+    if ready.happened == "perhaps":
+        yield "It counts for what the class could be, as if it had been done."
+    if here.inside:
+        yield "What grows on sprayed ground is left, by our rule; no number of days ends that."
+        return
+    if ready.spraying.method == INJECTED:
+        radius = model()["crown_radius"].value
+        yield f"Put into the trunk, it is taken not to drift; {radius:g} m round a trunk count as sprayed ground."
+    elif ready.spraying.method == SPREAD_DRY:
+        yield "Spread dry, it is taken not to drift, by our choice."
+    else:
+        yield from _drift_words(ready, here)
+    if here.nearest_m == 0.0:
+        yield "The position is not exact enough to say that the place lies outside it."
+
+
+def _drift_words(ready: Ready, here: Here) -> Iterator[str]:
+    meaning = vocabulary.DRIFT_GROUP.meanings[ready.group]
+    yield (
+        f"About {percent_words(here.percent.central)} of the rate drifts here if the wind blew this way, which "
+        f"is assumed: drift curve for {meaning} ({ready.curve.source})."
+    )
+    number = ready.spraying.applications
+    if number > 1:
+        total = percent_words(here.percent.central * number)
+        own = "" if ready.curve.applications == number else ", by the curve for 1 time as there is no other"
+        yield f"That is each time{own}; {number} times make {total} of one rate, and that is what counts."
+    if ready.farther:
+        yield "A blower may drift farther than this curve; for which crop it was is not told."
+    if here.distance_m < 1.0:
+        yield "The curve begins at 1 m; nearer, its value at 1 m is taken."
+    if here.distance_m > model()["table_end"].value:
+        end = model()["table_end"].value
+        yield f"The values that were read end at {end:g} m; from there on the curve is drawn on."
+    yield "Time lowers the class by nothing, by our choice."
+
+
+def _unknown(ready: Ready) -> Iterator[str]:
+    spraying, told_by = ready.spraying, ready.spraying.told_by
+    if ready.ending.words or spraying.state == "never":
+        return
+    if spraying.state == "not known":
+        yield "sprayed? not known"
+        return
+    if ready.happened == "perhaps":
+        yield f"was it done? ask {told_by}"
+    if days_of(spraying).last is None:
+        yield f"on which day it was sprayed? ask {told_by}"
+    elif spraying.state == "done" and ready.ahead:
+        yield f"noted as done, on a day that is still to come; which day is meant? ask {told_by}"
+    if not ready.told.standing_actives:
+        yield f"with what was it sprayed? ask {told_by}"
+    if spraying.method is None:
+        yield f"how was it brought out? ask {told_by}"
+    if ready.farther:
+        yield f"what was grown there, and was it in leaf? ask {told_by}"
+    for active in ready.told.standing_actives:
+        if active.rate is None:
+            yield f"how much {active.active} was brought out? ask {told_by}"
+        if substance(active.active) is None:
+            yield f"{active.active}: {NOT_KNOWN}"
+
+
+def percent_words(percent: float) -> str:
+    """Give a percentage in two significant digits, without more zeros than can be read."""
+    if 0.0 < percent < 0.001:
+        return "less than 0.001 %"
+    return f"{percent:.0f} %" if percent >= 10.0 else f"{percent:.2g} %"
+
+
+def _metres(distance_m: float) -> str:
+    return f"{distance_m:.1f} m" if distance_m < 10.0 else f"{distance_m:,.0f} m"
