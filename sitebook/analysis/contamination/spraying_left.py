@@ -90,7 +90,7 @@ def settled(active: ActiveLeft, percent: Band) -> ActiveLeft:
 
 
 def range_of(known: Substance) -> tuple[float, float]:
-    """Give the shortest and longest half-life in soil: a factor either way, or what was reported where wider."""
+    """Give the shortest and longest half-life in soil: a factor either way, wider where more was reported."""
     if known.soil_dt50 is None:
         return math.inf, math.inf
     central = known.soil_dt50.value
@@ -178,11 +178,13 @@ def _sentences(
 def _half_life_words(known: Substance, soil: Cited) -> str:
     low, high = range_of(known)
     reported = [c for c in (known.soil_dt50_low, known.soil_dt50_high) if c and c.value in {low, high}]
-    wider = f"reported so by {_words(reported[0].source_key)}; " if reported else ""
+    reasons = [f"reported, {_words(reported[0].source_key)}"] if reported else []
+    if not {low, high} <= {each.value for each in reported}:
+        ends = "else " if reported else ""
+        reasons.append(f"{ends}{BAND_FACTOR.value:g} times shorter or longer, our choice")
     return (
         f"Half-life in soil {soil.value:g} days ({_words(soil.source_key)}); "
-        f"range taken {low:.2g} to {high:.2g} days ({wider}"
-        f"otherwise {BAND_FACTOR.value:g} times shorter and longer, our choice)."
+        f"range taken {low:.2g} to {high:.2g} days ({'; '.join(reasons)})."
     )
 
 
@@ -192,8 +194,9 @@ def _leaves_words(known: Substance, since: _Since | None) -> Iterator[str]:
             yield "No half-life on leaves known to the book."
         return
     yield (
-        f"On leaves {known.foliage_half_life.value:g} days; one day of more than {WASHING_RAIN_MM.value:g} mm "
-        f"of rain takes {100.0 * known.wash_off.value:.0f} % ({_words(known.wash_off.source_key)})."
+        f"On leaves {known.foliage_half_life.value:g} days; one day of more than "
+        f"{WASHING_RAIN_MM.value:g} mm of rain takes {100.0 * known.wash_off.value:.0f} % "
+        f"({_words(known.wash_off.source_key)})."
     )
     if since is None:
         return
@@ -201,7 +204,8 @@ def _leaves_words(known: Substance, since: _Since | None) -> Iterator[str]:
     if least == most:
         yield f"{_rains(least)} since."
     else:
-        yield f"{least} to {_rains(most)} since: the rain of some days is not known, or fell on the day itself."
+        why = "the rain of some days is not known, or fell on the day itself"
+        yield f"{least} to {_rains(most)} since: {why}."
 
 
 def _rains(number: int) -> str:

@@ -1,4 +1,4 @@
-"""Works out once what holds of a spraying wherever one stands: its ground, its curve and whether it has ended."""
+"""Works out once what holds of a spraying wherever one stands, and its drift at one place."""
 
 from __future__ import annotations
 
@@ -27,6 +27,12 @@ GROUP_OF_METHOD = {"aerial": "aerial", "railway": "railway"}
 FARTHEST_OF_BLOWERS = "fruit_early"
 """Curve that no other of trees, vines or hops exceeds."""
 
+CURVE_SOURCES = {
+    "focus2001": "FOCUS surface water scenarios",
+    "jki2010": "drift table of the Julius Kühn-Institut",
+}
+"""Sources of the drift curves, in words."""
+
 
 @dataclass(frozen=True)
 class CurveUsed:
@@ -36,6 +42,8 @@ class CurveUsed:
     ----------
     applications
         Number of applications that the curve is of.
+    percentile
+        In how many of 100 trials one application drifted no more than it says.
     source
         Where it is written, in words.
     mark
@@ -43,6 +51,7 @@ class CurveUsed:
     """
 
     applications: int
+    percentile: int
     source: str
     mark: Mark
 
@@ -160,7 +169,7 @@ def percent_at(ready: Ready, distance_m: float, depth_m: float, uncertainty_m: f
     distance_m
         Distance to the edge of its ground, 0 inside [m].
     depth_m
-        Distance to the edge from inside it, 0 outside [m].
+        Distance to the edge; it counts inside alone [m].
     uncertainty_m
         Uncertainty of the position [m].
 
@@ -203,14 +212,8 @@ def _curve_ends(ready: Ready, nearest_m: float, farthest_m: float) -> tuple[floa
 
 def _curve_used(group: str, applications: int) -> CurveUsed:
     number = applications if (group, applications) in curves() else 1
-    row = next(
-        row
-        for row in reader.rows("drift_curves")
-        if (row["group"], row["applications"]) == (group, str(number))
-    )
-    words = {
-        "focus2001": "FOCUS surface water scenarios",
-        "jki2010": "drift table of the Julius Kühn-Institut",
-    }
-    key, locator = row["source_key"], row["locator"]
-    return CurveUsed(number, f"{words.get(key, key)}, {locator}; {key}", reader.mark_of(row))
+    wanted = group, str(number)
+    row = next(r for r in reader.rows("drift_curves") if (r["group"], r["applications"]) == wanted)
+    key = row["source_key"]
+    source = f"{CURVE_SOURCES.get(key, key)}, {row['locator']} [{key}]"
+    return CurveUsed(number, int(row["percentile"]), source, reader.mark_of(row))

@@ -11,6 +11,9 @@ from sitebook.analysis.contamination.spraying_told import days_of, model
 from sitebook.records.spraying import Spraying, SprayingActive
 from sitebook.reference.substances import NOT_KNOWN, substance
 
+VERBS = {INJECTED: "put into the trunk", SPREAD_DRY: "spread dry"}
+"""What was done, by the method; all else was sprayed."""
+
 
 def reason_of(ready: Ready, here: Here) -> str:
     """Say why a spraying counts at a place, or why it does not."""
@@ -57,7 +60,7 @@ def _sentences(ready: Ready, here: Here) -> Iterator[str]:
         yield from _counts_words(ready, here)
         yield from ready.ending.said
     elif spraying.state == "planned":
-        yield "It counts from that day on."
+        yield "It is still to come, and counts from that day on."
     elif spraying.state == "never":
         yield "That holds up to the day it was said, and ends no other word about this ground."
     if ready.happened == "no":
@@ -74,16 +77,18 @@ def _told_words(ready: Ready) -> str:
     number = spraying.applications
     times = f", {number} times" if number > 1 else ""
     if spraying.state == "done":
-        return f"sprayed {days_words(spraying)}{times}, {what}, {source}"
+        return (
+            f"{VERBS.get(spraying.method or '', 'sprayed')} {days_words(spraying)}{times}, {what}, {source}"
+        )
     if ready.happened == "perhaps":
         return f"planned {days_words(spraying)}{times}, {what}, {source}; nobody says that it was done"
-    return f"it will be sprayed {days_words(spraying)}{times}, {what}, {source}"
+    return f"planned {days_words(spraying)}{times}, {what}, {source}"
 
 
 def _actives_words(actives: Sequence[SprayingActive]) -> str:
     names = list(dict.fromkeys(active.active for active in actives))
     if not names:
-        return "with what is not told"
+        return "substances not named"
     return f"with {names[0]}" if len(names) == 1 else f"with {', '.join(names[:-1])} and {names[-1]}"
 
 
@@ -95,7 +100,7 @@ def _counts_words(ready: Ready, here: Here) -> Iterator[str]:
         return
     if ready.spraying.method == INJECTED:
         radius = model()["crown_radius"].value
-        yield f"Put into the trunk, it is taken not to drift; {radius:g} m round a trunk count as sprayed ground."
+        yield f"Put into the trunk, it is taken not to drift; {radius:g} m round a trunk count as sprayed."
     elif ready.spraying.method == SPREAD_DRY:
         yield "Spread dry, it is taken not to drift, by our choice."
     else:
@@ -107,13 +112,14 @@ def _counts_words(ready: Ready, here: Here) -> Iterator[str]:
 def _drift_words(ready: Ready, here: Here) -> Iterator[str]:
     meaning = vocabulary.DRIFT_GROUP.meanings[ready.group]
     yield (
-        f"About {percent_words(here.percent.central)} of the rate drifts here if the wind blew this way, which "
-        f"is assumed: drift curve for {meaning} ({ready.curve.source})."
+        f"In {ready.curve.percentile} of 100 trials no more than {percent_words(here.percent.central)} of the "
+        f"rate drifted so far. That the wind blew this way is assumed. Drift curve: {meaning} "
+        f"({ready.curve.source})."
     )
     number = ready.spraying.applications
     if number > 1:
         total = percent_words(here.percent.central * number)
-        own = "" if ready.curve.applications == number else ", by the curve for 1 time as there is no other"
+        own = "" if ready.curve.applications == number else ", by the curve for one as there is no other"
         yield f"That is each time{own}; {number} times make {total} of one rate, and that is what counts."
     if ready.farther:
         yield "A blower may drift farther than this curve; for which crop it was is not told."
@@ -122,33 +128,37 @@ def _drift_words(ready: Ready, here: Here) -> Iterator[str]:
     if here.distance_m > model()["table_end"].value:
         end = model()["table_end"].value
         yield f"The values that were read end at {end:g} m; from there on the curve is drawn on."
-    yield "Time lowers the class by nothing, by our choice."
+    yield "Time alone lowers no class, by our choice."
 
 
 def _unknown(ready: Ready) -> Iterator[str]:
-    spraying, told_by = ready.spraying, ready.spraying.told_by
-    if ready.ending.words or spraying.state == "never":
+    if ready.ending.words or ready.spraying.state == "never":
         return
-    if spraying.state == "not known":
+    if ready.spraying.state == "not known":
         yield "sprayed? not known"
         return
-    if ready.happened == "perhaps":
-        yield f"was it done? ask {told_by}"
-    if days_of(spraying).last is None:
-        yield f"on which day it was sprayed? ask {told_by}"
-    elif spraying.state == "done" and ready.ahead:
-        yield f"noted as done, on a day that is still to come; which day is meant? ask {told_by}"
-    if not ready.told.standing_actives:
-        yield f"with what was it sprayed? ask {told_by}"
-    if spraying.method is None:
-        yield f"how was it brought out? ask {told_by}"
-    if ready.farther:
-        yield f"what was grown there, and was it in leaf? ask {told_by}"
+    for question in _questions(ready):
+        yield f"{question}? ask {ready.spraying.told_by}"
     for active in ready.told.standing_actives:
-        if active.rate is None:
-            yield f"how much {active.active} was brought out? ask {told_by}"
         if substance(active.active) is None:
             yield f"{active.active}: {NOT_KNOWN}"
+
+
+def _questions(ready: Ready) -> Iterator[str]:
+    spraying, actives = ready.spraying, ready.told.standing_actives
+    if ready.happened == "perhaps":
+        yield "was it done"
+    if days_of(spraying).last is None:
+        yield "on which day is it sprayed"
+    elif spraying.state == "done" and ready.ahead:
+        yield "noted as done on a day still to come; which day is meant"
+    if not actives:
+        yield "with what is it sprayed"
+    if spraying.method is None:
+        yield "how is it brought out"
+    if ready.farther:
+        yield "what grew there, and was it in leaf"
+    yield from (f"how much {active.active} is brought out" for active in actives if active.rate is None)
 
 
 def percent_words(percent: float) -> str:

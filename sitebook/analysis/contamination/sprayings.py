@@ -108,8 +108,8 @@ def _weight(term: SprayTerm) -> tuple[int, int, float, int]:
 def _near(places: Floats, ready: Ready, uncertainty_m: float) -> Iterator[tuple[int, Here]]:
     """Give the number of each place within reach, and how the spraying lies to it."""
     spots = shapely.points(places)
-    distances = shapely.distance(spots, ready.shape_m)
-    depths = np.where(distances == 0.0, shapely.distance(spots, ready.shape_m.boundary), 0.0)
+    distances = np.atleast_1d(shapely.distance(spots, ready.shape_m))
+    depths = np.atleast_1d(shapely.distance(spots, ready.shape_m.boundary))
     for number in np.flatnonzero(distances - uncertainty_m <= ready.reach_m):
         distance, depth = float(distances[number]), float(depths[number])
         percent = percent_at(ready, distance, depth, uncertainty_m)
