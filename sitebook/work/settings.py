@@ -10,6 +10,7 @@ from sitebook.citations import Cited
 from sitebook.records.book import Setting
 from sitebook.records.results.listing import SettingLine
 from sitebook.records.settings import MEANINGS, Settings
+from sitebook.reference import limits
 from sitebook.store import rows
 from sitebook.store.book import Book, writing
 from sitebook.work import home_area
@@ -25,6 +26,8 @@ def settings_of(book: Book) -> Settings:
 
 def _value(key: str, text: str) -> str | Cited:
     built_in = getattr(Settings(), key)
+    if key == "soil_authority":
+        return _authority(text)
     if not isinstance(built_in, Cited):
         return text
     try:
@@ -36,6 +39,17 @@ def _value(key: str, text: str) -> str | Cited:
             f"{key} is '{text}'", remedy=f"Give a number above zero, in {built_in.unit}."
         )
     return dataclasses.replace(built_in, value=number)
+
+
+def _authority(text: str) -> str:
+    """Give an authority as the table writes it; no word stands for none."""
+    found = limits.authority_named(text) if text.strip() else ""
+    if found is None:
+        raise errors.ValueImpossible(
+            f"soil_authority is '{text}', an authority whose soil values the book does not hold",
+            remedy=f"Name one of: {', '.join(limits.authorities())}.",
+        )
+    return found
 
 
 def list_settings(book: Book) -> Answer[tuple[SettingLine, ...]]:

@@ -9,6 +9,7 @@ import pytest
 
 from sitebook import errors
 from sitebook.records.settings import MEANINGS, Settings
+from sitebook.reference import limits
 from sitebook.store.book import Book
 from sitebook.work import opened
 from sitebook.work.settings import list_settings, set_value, settings_of
@@ -73,3 +74,17 @@ def test_words_are_kept_as_they_are(book: Book) -> None:
 def test_a_setting_nobody_knows_is_refused_with_those_there_are(book: Book) -> None:
     with pytest.raises(errors.RecordMissing, match="far_km"):
         set_value(book, "luck", "7")
+
+
+def test_a_soil_authority_is_kept_as_the_table_writes_it(book: Book) -> None:
+    line = set_value(book, "soil_authority", " german soil  ordinance").result
+    assert (line.value, line.hers) == ("German soil ordinance", True)
+    assert settings_of(book).soil_authority == "German soil ordinance"
+    assert set_value(book, "soil_authority", "").result.value == ""
+
+
+def test_an_unknown_soil_authority_is_refused_with_those_known(book: Book) -> None:
+    with pytest.raises(errors.ValueImpossible, match="does not hold") as refused:
+        set_value(book, "soil_authority", "Mordor")
+    assert all(name in str(refused.value.remedy) for name in limits.authorities())
+    assert not settings_of(book).soil_authority
