@@ -1,0 +1,1 @@
+"""What the weather of a place was, as the season model reads it."""

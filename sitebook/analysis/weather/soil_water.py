@@ -1,0 +1,110 @@
+"""Water in the top soil, day by day, as a bucket that rain fills and grass empties."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from sitebook.citations import Cited
+
+Floats = NDArray[np.float64]
+
+HOLDS_MM = Cited(50.0, "mm", "ours", "our choice")
+"""Water that litter and top soil hold for plants."""
+
+EASY_SHARE = Cited(0.5, "1", "ours", "our choice")
+"""Share of it that is taken up freely before plants begin to close."""
+
+SPIN_UP_DAYS = 90
+"""Days run before a level is believed, since the first level is a guess."""
+
+
+@dataclass(frozen=True)
+class Bucket:
+    """How much water a soil holds.
+
+    Parameters
+    ----------
+    holds_mm
+        Total available water, from field capacity to wilting point [mm].
+    easy_share
+        Share of it that is readily available, above 0 to below 1 [1].
+    """
+
+    holds_mm: float = HOLDS_MM.value
+    easy_share: float = EASY_SHARE.value
+
+    def __post_init__(self) -> None:
+        if not (self.holds_mm > 0.0 and 0.0 < self.easy_share < 1.0):
+            raise ValueError("a soil holds more than 0 mm, and a share of it between 0 and 1 is easy to take")
+
+    @property
+    def readily_mm(self) -> float:
+        """Readily available water [mm]; allen1998, equation 83."""
+        return self.easy_share * self.holds_mm
+
+
+def holds_mm(field_capacity: float, wilting_point: float, root_depth_m: float) -> float:
+    """Give the total available water of a soil [mm].
+
+    Parameters
+    ----------
+    field_capacity, wilting_point
+        Water by volume at either end [m3/m3].
+    root_depth_m
+        Depth looked at [m].
+
+    References
+    ----------
+    allen1998, equation 82.
+    """
+    return 1000.0 * (field_capacity - wilting_point) * root_depth_m
+
+
+def stress(depletion_mm: ArrayLike, bucket: Bucket) -> Floats:
+    """Give the factor by which a dry soil slows what evaporates [1].
+
+    References
+    ----------
+    allen1998, equation 84.
+    """
+    depletion = np.asarray(depletion_mm, np.float64)
+    left = (bucket.holds_mm - depletion) / (bucket.holds_mm - bucket.readily_mm)
+    return np.asarray(np.clip(left, 0.0, 1.0))
+
+
+def water_share(rain_mm: ArrayLike, evaporation_mm: ArrayLike, bucket: Bucket | None = None) -> Floats:
+    """Give how full the soil was on each day, 0 to 1.
+
+    Parameters
+    ----------
+    rain_mm, evaporation_mm
+        Rain and reference evapotranspiration of successive days (n,) [mm]; NaN where not known.
+    bucket
+        What the soil holds; None for the top soil of our choice.
+
+    Returns
+    -------
+    ndarray
+        Share (n,) [1]; NaN for the first 90 days of each unbroken run, whose level is a guess.
+
+    References
+    ----------
+    allen1998, equations 84 to 86: depletion falls by rain and rises by what evaporates, from 0 to all.
+    """
+    soil = bucket or Bucket()
+    rain, taken = np.asarray(rain_mm, np.float64), np.asarray(evaporation_mm, np.float64)
+    share = np.full(rain.shape, np.nan)
+    depletion, run = soil.holds_mm / 2.0, 0
+    for day, (fallen, evaporates) in enumerate(zip(rain, taken, strict=True)):
+        if np.isnan(fallen) or np.isnan(evaporates):
+            depletion, run = soil.holds_mm / 2.0, 0
+            continue
+        lost = float(stress(depletion, soil)) * evaporates
+        depletion = min(max(depletion - fallen + lost, 0.0), soil.holds_mm)
+        run += 1
+        if run > SPIN_UP_DAYS:
+            share[day] = 1.0 - depletion / soil.holds_mm
+    return share
