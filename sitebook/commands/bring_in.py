@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from sitebook.commands import telling
-from sitebook.commands.options import book_option, json_option, now
+from sitebook.commands.options import book_option, json_option, now, read_kind
 
 if TYPE_CHECKING:
     from sitebook.records.results.bring_in import BringInReport, FileReport
@@ -19,7 +19,14 @@ LINES_TOLD = 5
 @click.command("import", short_help="Bring files in: GPX, photos, tables, map extracts, daily weather.")
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @book_option
-@click.option("--as", "kind", default=None, metavar="KIND", help="Read the files as tables of this kind.")
+@click.option(
+    "--as",
+    "kind",
+    default=None,
+    callback=read_kind,
+    metavar="KIND",
+    help="Read the files as tables of this kind.",
+)
 @click.option(
     "--waypoints",
     type=click.Choice(("finds", "sites")),

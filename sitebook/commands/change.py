@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from sitebook.commands.options import book_option, json_option, now, parted
+from sitebook.commands.options import book_option, json_option, kind_argument, now, parted
 
 
 @click.command("change", short_help="Change fields of one record.")
-@click.argument("kind")
+@kind_argument
 @click.argument("name")
 @click.argument("fields", nargs=-1, required=True, metavar="FIELD=VALUE...")
 @book_option

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from sitebook.commands.options import book_option, json_option
+from sitebook.commands.options import book_option, json_option, read_kind
 
 
 @click.command("list", short_help="List the records of a kind.")
-@click.argument("kind", required=False)
+@click.argument("kind", required=False, callback=read_kind)
 @book_option
 @click.option("--withdrawn", is_flag=True, help="List the withdrawn records of a KIND instead.")
 @json_option

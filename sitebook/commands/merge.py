@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from sitebook.commands.options import book_option, json_option, now
+from sitebook.commands.options import book_option, json_option, kind_argument, now
 
 
 @click.command("merge", short_help="Make two sites, trees or taxa one.")
-@click.argument("kind")
+@kind_argument
 @click.argument("kept")
 @click.argument("other")
 @book_option

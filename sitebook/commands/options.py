@@ -38,6 +38,18 @@ def read_position(_: click.Context, __: click.Parameter, text: str | None) -> tu
     return lon, lat
 
 
+def read_kind(_: click.Context, __: click.Parameter, word: str | None) -> str | None:
+    """Give the kind that a word means, as lab_test for labtest."""
+    from sitebook.records.kinds import kind_meant
+
+    return None if word is None else kind_meant(word)
+
+
+def kind_argument(command: F) -> F:
+    """Add the KIND of record."""
+    return click.argument("kind", callback=read_kind)(command)
+
+
 def book_option(command: F) -> F:
     """Add --book."""
     return click.option(

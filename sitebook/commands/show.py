@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from sitebook.commands.options import book_option, json_option
+from sitebook.commands.options import book_option, json_option, kind_argument
 
 
 @click.command("show", short_help="Show one record with what hangs on it.")
-@click.argument("kind")
+@kind_argument
 @click.argument("name")
 @book_option
 @json_option

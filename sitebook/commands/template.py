@@ -6,9 +6,11 @@ from pathlib import Path
 
 import click
 
+from sitebook.commands.options import kind_argument
+
 
 @click.command("template", short_help="Print an empty table to fill in.")
-@click.argument("kind")
+@kind_argument
 @click.option("--to", "to", type=click.Path(path_type=Path), default=None, help="Write it here instead.")
 @click.option("--replace", is_flag=True, help="Write over what lies there.")
 def command(*, kind: str, to: Path | None, replace: bool) -> None:

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from sitebook.commands.options import book_option, json_option, now
+from sitebook.commands.options import book_option, json_option, kind_argument, now
 
 
 @click.command("withdraw", short_help="Withdraw a record, or bring it back.")
-@click.argument("kind")
+@kind_argument
 @click.argument("name")
 @book_option
 @click.option("--back", is_flag=True, help="Bring a withdrawn record back.")

@@ -49,9 +49,12 @@ class Draft:
         Columns of the kind with their final Python values; standing columns are left out.
     refers
         Column to the name of the record it refers to, as a person would write it: a site's name, a
-        tree's tag, a person's initials, a scientific name, a station's code, a draft's `identity`.
+        tree's tag, a person's initials, a scientific name, a station's code, a draft's `identity`. Under
+        "geom" stands the site whose whole ground is meant.
     line_number
         Line in the file, from 1; None where the file has no lines.
+    remarks
+        What was taken for granted, or is not known of it, each in a sentence.
     """
 
     kind: str
@@ -59,6 +62,7 @@ class Draft:
     values: Mapping[str, object]
     refers: Mapping[str, str] = field(default_factory=dict)
     line_number: int | None = None
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

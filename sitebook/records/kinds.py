@@ -83,3 +83,11 @@ KINDS: dict[str, type[Row]] = {
     )
 }
 """Record kind by table name, in an order in which rows can be written."""
+
+CALLED_TOO: dict[str, str] = {"labtest": "lab_test", "count": "traffic_count"}
+"""Shorter words that a person may type for a kind."""
+
+
+def kind_meant(word: str) -> str:
+    """Give the table that a word for a kind means, the word itself where it is no other word for one."""
+    return CALLED_TOO.get(word, word)

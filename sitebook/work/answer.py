@@ -22,10 +22,13 @@ class Answer(Generic[T]):
         The result itself.
     page
         A self-contained HTML page; None where the request draws none.
+    remarks
+        What was taken for granted on the way, or is not known, each in a sentence.
     """
 
     result: T
     page: str | None = None
+    remarks: tuple[str, ...] = ()
 
 
 def silent(_what: str, _done: int, _all: int) -> None:

@@ -25,10 +25,17 @@ _MOST_DIGITS = 19
 
 _NOT_SHOWN = ("created_at", "changed_at", "entered_by", "batch_id", "withdrawn_at", "content")
 _HANGS_ON: dict[str, tuple[tuple[str, str], ...]] = {
-    "site": (("host_tree", "site_id"), ("visit", "site_id"), ("permission_site", "site_id")),
-    "host_tree": (("look", "host_tree_id"), ("find_host", "host_tree_id")),
+    "site": (
+        ("host_tree", "site_id"),
+        ("visit", "site_id"),
+        ("permission_site", "site_id"),
+        ("lab_test", "site_id"),
+    ),
+    "host_tree": (("look", "host_tree_id"), ("find_host", "host_tree_id"), ("lab_test", "host_tree_id")),
     "visit": (("find", "visit_id"), ("look", "visit_id"), ("visit_person", "visit_id")),
-    "find": (("determination", "find_id"), ("find_host", "find_id")),
+    "find": (("determination", "find_id"), ("find_host", "find_id"), ("lab_test", "find_id")),
+    "spraying": (("spraying_active", "spraying_id"), ("lab_test", "spraying_id")),
+    "lab_test": (("lab_result", "lab_test_id"),),
     "photo": (("photo_link", "photo_id"), ("photo_tag", "photo_id")),
     "taxon": (
         ("vernacular_name", "taxon_id"),

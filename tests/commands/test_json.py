@@ -85,7 +85,7 @@ def test_import(folder: Path) -> None:
 
 def test_add(folder: Path) -> None:
     told = _json("add", "visit", "site=Mill Park", "local_date=2025-10-30", "reason=planned")
-    assert told == {"added": {"visit": 1}}
+    assert told == {"added": {"visit": 1}, "remarks": []}
     assert folder.is_dir()
 
 

@@ -11,6 +11,7 @@ import pytest
 from sitebook.errors import BadArgument
 from sitebook.intake.recognise import recognise
 from sitebook.intake.table import read_table
+from sitebook.intake.table.columns import TableColumn
 from sitebook.intake.table.kinds import LAYOUTS
 from sitebook.intake.weather import read_weather
 from sitebook.outgo.table import tables_page, template, template_kinds
@@ -44,17 +45,29 @@ BY_HEADER = {
     "other": "Salix alba",
     "started_at": "14:30",
 }
+BY_KIND: dict[str, dict[str, str]] = {
+    "traffic_count": {"vehicles_per_day": "", "counted_hour": "8"},
+    "hazard": {"site": "", "radius_m": ""},
+    "spraying": {"site": "", "closed_on": "2024-10-04", "actives": "glyphosate 1440 g/ha; 2,4-D"},
+    "lab_test": {"host_tree": "", "find": "", "results": "Pb 34 mg/kg dry; Cd <0.05 mg/kg dry"},
+}
+"""What stands in cells of a kind that do not go together when all are filled alike."""
 
 
 def _row(kind: str, *, required_only: bool) -> list[str]:
     return [
         ""
         if required_only and not column.required and column.header not in _needed(kind)
-        else BY_HEADER.get(column.header)
-        or (column.words.all[0] if column.words else BY_READING[column.reads_as])
+        else BY_KIND.get(kind, {}).get(column.header, _plain(column))
         for column in LAYOUTS[kind].columns
         if not column.by_export
     ]
+
+
+def _plain(column: TableColumn) -> str:
+    if column.header in BY_HEADER:
+        return BY_HEADER[column.header]
+    return column.words.all[0] if column.words else BY_READING[column.reads_as]
 
 
 def _needed(kind: str) -> set[str]:
@@ -62,6 +75,9 @@ def _needed(kind: str) -> set[str]:
     return {
         "site": {"lon", "lat", "radius_m"},
         "hazard": {"lon", "lat"},
+        "spraying": {"lon", "lat", "ground"},
+        "lab_test": {"site"},
+        "traffic_count": {"counted_vehicles", "counted_minutes", "counted_hour"},
         "visit": {"site"},
         "find": {"site", "found_on"},
         "find_host": {"host_tree"},

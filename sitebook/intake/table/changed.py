@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from sitebook.intake.cells import CellError
 from sitebook.intake.instants import zone_named
 from sitebook.intake.table.columns import TableColumn
+from sitebook.intake.table.counts import COUNTED
 from sitebook.intake.table.dates import Interval
 from sitebook.intake.table.drafts import COMPLETED, FOLLOWED
 from sitebook.intake.table.entry import Entry, read_entry
@@ -121,7 +122,7 @@ def _require_fillable(layout: Layout, cells: Mapping[str, str]) -> None:
     for header, text in cells.items():
         column = layout.by_header[header]
         lasting = column.required or (column.null or "").startswith("taken as")
-        if not text.strip() and lasting and header not in PLACE:
+        if not text.strip() and lasting and not column.geometry:
             raise CellError(f"{header} must not be empty ({column.doc})")
 
 
@@ -141,9 +142,9 @@ def _stays(layout: Layout, standing: Mapping[str, object], cells: Mapping[str, s
             values[column.header] = Interval(value, end if isinstance(end, datetime.date) else value)
         else:
             values[column.header] = value
-    if not set(cells) & set(PLACE):
+    if not set(cells) & _place_headers(layout):
         return values | _place(standing.get("geom"))
-    if "outline_wkt" in cells:
+    if {"outline_wkt", "site"} & set(cells) & _place_headers(layout):
         return values
     half = {header: value for header, value in _place(standing.get("geom")).items() if header in PLACE[:2]}
     return values | {header: value for header, value in half.items() if header not in cells}
@@ -153,7 +154,22 @@ def _goes_with(header: str) -> set[str]:
     """Give the fields whose change makes one of these void, as an end's beginning."""
     if header.endswith("_end"):
         return {header.removesuffix("_end")}
-    return {"taxon_rank": {"scientific_name"}, "started_at": {"site", "local_date"}}.get(header, set())
+    if header in COUNTED:
+        return {"vehicles_per_day"}
+    return GOES_WITH.get(header, set())
+
+
+GOES_WITH: dict[str, set[str]] = {
+    "taxon_rank": {"scientific_name"},
+    "started_at": {"site", "local_date"},
+    "vehicles_per_day": set(COUNTED),
+}
+"""Field to the fields whose change makes it void."""
+
+
+def _place_headers(layout: Layout) -> set[str]:
+    """Give the fields that tell the place of a record of a kind."""
+    return {column.header for column in layout.columns if column.geometry}
 
 
 def _place(shape: object) -> dict[str, object]:
@@ -167,10 +183,12 @@ def _place(shape: object) -> dict[str, object]:
 def _columns_of(layout: Layout, header: str) -> Sequence[str]:
     """Give the record's columns that a field reaches."""
     column = layout.by_header[header]
-    if header in PLACE:
+    if column.geometry:
         return ("geom",)
     if column.record_field is None:
         return ("visit_id",) if header in OF_VISIT else ()
-    more = ("taxon_rank",) if header == "scientific_name" else ()
+    more: tuple[str, ...] = ("taxon_rank",) if header == "scientific_name" else ()
+    if layout.kind == "traffic_count" and header in ("vehicles_per_day", *COUNTED):
+        more = ("vehicles_per_day", *COUNTED)
     end = (f"{column.record_field}_end",) if column.reads_as == "interval" else ()
     return (column.record_field, *end, *more)

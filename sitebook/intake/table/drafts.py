@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import re
 from collections.abc import Callable, Container
 
 from sitebook.intake.cells import CellError
 from sitebook.intake.names import parse_name
+from sitebook.intake.table.counts import complete_count
 from sitebook.intake.table.dates import read_day
 from sitebook.intake.table.entry import Entry
 from sitebook.intake.table.finds import complete_find, key_of_find, settled_qualifier, with_find
 from sitebook.intake.table.identity import identity, identity_of, visit_name
 from sitebook.intake.table.kinds import Layout
+from sitebook.intake.table.lab_tests import complete_lab_result, complete_lab_test, with_results
 from sitebook.intake.table.making import Making, begin
+from sitebook.intake.table.sprayings import (
+    complete_active,
+    complete_spraying,
+    remark_on_active,
+    with_actives,
+)
 from sitebook.records.incoming import Draft
 
 DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -48,7 +57,7 @@ def drafts_of(
         complete_find(making, entry, zone)
     elif layout.kind == "weather_station":
         making.values.setdefault("zone", str(zone))
-    if not entry.at_its_word or layout.kind == "look":
+    if not entry.at_its_word or layout.kind in ALWAYS_COMPLETED:
         COMPLETED.get(layout.kind, _as_it_is)(making, entry)
     key = identity_of(layout, making, entry)
     if layout.kind == "find":
@@ -94,7 +103,7 @@ def _complete_site(making: Making, entry: Entry) -> None:
 
 
 def _require_place(making: Making, _: Entry) -> None:
-    if "geom" not in making.values:
+    if "geom" not in making.values and "geom" not in making.refers:
         raise CellError("where is it? fill lon and lat, or outline_wkt")
 
 
@@ -162,6 +171,14 @@ def _hung(kind: str, main: Draft, refers: dict[str, str]) -> Draft:
     return Draft(kind, key, {}, {f"{main.kind}_id": main.identity, **refers}, main.line_number)
 
 
+def _with_remark_on_active(active: Draft, entry: Entry) -> list[Draft]:
+    name = "" if entry.at_its_word else str(active.values["active"])
+    return [dataclasses.replace(active, remarks=remark_on_active(name) if name else ())]
+
+
+ALWAYS_COMPLETED = frozenset({"look", "hazard", "spraying", "spraying_active", "lab_result", "traffic_count"})
+"""Kinds that are filled in or checked also where a line is a record as a book keeps it."""
+
 COMPLETED: dict[str, Callable[[Making, Entry], None]] = {
     "taxon": _complete_taxon,
     "determination": _complete_determination,
@@ -172,6 +189,11 @@ COMPLETED: dict[str, Callable[[Making, Entry], None]] = {
     "look_alike": _complete_look_alike,
     "find_host": _complete_find_host,
     "permission": _complete_permission,
+    "traffic_count": complete_count,
+    "spraying": complete_spraying,
+    "spraying_active": complete_active,
+    "lab_test": complete_lab_test,
+    "lab_result": complete_lab_result,
 }
 """What fills in and checks a record of one kind before it stands."""
 
@@ -179,5 +201,8 @@ FOLLOWED: dict[str, Callable[[Draft, Entry], list[Draft]]] = {
     "find": with_find,
     "visit": _with_companions,
     "permission": _with_sites_and_closed_days,
+    "spraying": with_actives,
+    "spraying_active": _with_remark_on_active,
+    "lab_test": with_results,
 }
 """What gives a record together with the records that hang on it."""

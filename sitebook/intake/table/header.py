@@ -48,7 +48,8 @@ def kinds_by_header(header: Iterable[str]) -> tuple[str, ...]:
     fitting = {}
     for layout in LAYOUTS.values():
         names = match_header(layout, header).names
-        if set(layout.told_by) <= set(names):
+        one_of = not layout.told_by_one_of or set(layout.told_by_one_of) & set(names)
+        if set(layout.told_by) <= set(names) and one_of:
             fitting[layout.kind] = len(names)
     most = max(fitting.values(), default=0)
     return tuple(kind for kind, how_many in fitting.items() if how_many == most)

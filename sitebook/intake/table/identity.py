@@ -39,6 +39,8 @@ def identity_of(layout: Layout, making: Making, entry: Entry) -> str:
     parts = {header: _part(layout, making, entry, header) for header in layout.key}
     if layout.kind == "visit" and parts["site"] is not None:
         parts["lon"] = parts["lat"] = None
+    more = {header: _part(layout, making, entry, header) for header in layout.also_key}
+    parts |= {header: part for header, part in more.items() if part is not None}
     return identity(layout.kind, parts.values())
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from sitebook.intake.cells import CellError
 from sitebook.intake.table.columns import UUID, TableColumn, borrowed, columns_of
 from sitebook.intake.table.darwin_core import FIND_NAMES
-from sitebook.reference import reader
+from sitebook.intake.table.told_columns import ACTIVES, EXAMPLES, GROUND, HAZARD_KIND, RESULTS
 from sitebook.vocabulary import Words
 
 
@@ -29,6 +31,10 @@ class Layout:
         Header of the local date that an hour alone belongs to; None where there is none.
     other_names
         Further names of columns, to their headers.
+    also_key
+        Headers that tell one row from another where they are filled.
+    told_by_one_of
+        Headers of which one must be there too; empty where none must.
     """
 
     kind: str
@@ -37,6 +43,8 @@ class Layout:
     told_by: tuple[str, ...]
     day: str | None = None
     other_names: dict[str, str] = dataclasses.field(default_factory=dict)
+    also_key: tuple[str, ...] = ()
+    told_by_one_of: tuple[str, ...] = ()
 
     @property
     def by_header(self) -> dict[str, TableColumn]:
@@ -62,11 +70,14 @@ def _layout(
     day: str | None = None,
     other_names: dict[str, str] | None = None,
     by_export: str = "",
+    also_key: str = "",
+    told_by_one_of: str = "",
 ) -> Layout:
     own = columns_of(kind, frozenset(without.split()))
     eased = (
         dataclasses.replace(
             c,
+            doc=_with_example(kind, c),
             null=(optional or {}).get(c.header, c.null),
             words=(words or {}).get(c.header, c.words),
             by_export=c.header in by_export.split(),
@@ -76,12 +87,36 @@ def _layout(
     columns = (*first, *eased, *extra, UUID)
     required = tuple(c.header for c in columns if c.required)
     return Layout(
-        kind, columns, tuple(key.split()), tuple(told_by.split()) or required, day, other_names or {}
+        kind,
+        columns,
+        tuple(key.split()),
+        tuple(told_by.split()) or required,
+        day,
+        other_names or {},
+        tuple(also_key.split()),
+        tuple(told_by_one_of.split()),
     )
 
 
-HAZARD_KIND = Words("hazard kind", "ours", {row["kind"]: row["title"] for row in reader.rows("hazard_kinds")})
-"""Kinds of hazard, from the cited table of them."""
+def _with_example(kind: str, column: TableColumn) -> str:
+    if column.reads_as == "outline" and kind in EXAMPLES:
+        return f"outline or line as well-known text, lon before lat, as {EXAMPLES[kind][column.header]}"
+    example = EXAMPLES.get(kind, {}).get(column.header)
+    doc = column.doc.partition(", as ")[0] if example else column.doc
+    return f"{doc}, as {example}" if example else doc
+
+
+def own_headers(kind: str, cells: Mapping[str, str]) -> dict[str, str]:
+    """Give typed cells under the headers of a kind; one told twice, by two names, raises CellError."""
+    others = CHANGEABLE[kind].other_names if kind in CHANGEABLE else {}
+    own: dict[str, str] = {}
+    for written, text in cells.items():
+        header = others.get(written, written)
+        if header in own:
+            raise CellError(f"{written} and {header} are two names of one field: give one of them")
+        own[header] = text
+    return own
+
 
 SITE = TableColumn("site", "name of the site", "reference", "outside all her sites", refers="site")
 VISIT_COLUMNS = (
@@ -196,13 +231,33 @@ LAYOUTS: dict[str, Layout] = {
             other_names={"name": "verbatim_name"},
         ),
         _layout("photo_tag", "file_name tag_number", without="photo_id"),
-        _layout("traffic_count", "lon lat counted_on source"),
+        _layout(
+            "traffic_count",
+            "lon lat counted_on source",
+            optional={"vehicles_per_day": "reckoned from the count: counted_vehicles and the two beside it"},
+            told_by="lon lat source",
+            told_by_one_of="vehicles_per_day counted_vehicles",
+            also_key="counted_hour",
+        ),
         _layout(
             "hazard",
             "kind name lon lat outline_wkt",
             without="osm_ref extract_id raw_tags",
             words={"kind": HAZARD_KIND},
+            extra=GROUND,
+            other_names={"line_wkt": "outline_wkt"},
+            also_key="site",
         ),
+        _layout(
+            "spraying",
+            "ground applied_on site lon lat outline_wkt told_by",
+            extra=(*GROUND, ACTIVES),
+            optional={"ground": "the name of the site in `site`"},
+            other_names={"line_wkt": "outline_wkt"},
+        ),
+        _layout("spraying_active", "spraying active"),
+        _layout("lab_test", "laboratory report_number", extra=(RESULTS,)),
+        _layout("lab_result", "lab_test analyte basis"),
         _layout("weather_station", "code", optional={"zone": "the zone of the book"}),
         _layout("setting", "person setting_key"),
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from shapely.geometry.base import BaseGeometry
 
+from sitebook.ground.outline import circle
 from sitebook.intake.cells import CellError
 from sitebook.intake.table import places
 from sitebook.intake.table.columns import TableColumn
@@ -20,6 +21,9 @@ PAIRS_IN_ORDER = (
     ("local_date", "local_date_end"),
     ("found_on", "found_on_end"),
     ("valid_from", "valid_to"),
+    ("applied_on", "applied_on_end"),
+    ("applied_on", "closed_on"),
+    ("depth_from_cm", "depth_to_cm"),
     ("low", "high"),
 )
 """Columns of which the second is never less than the first."""
@@ -85,6 +89,17 @@ def _set_place(layout: Layout, making: Making, entry: Entry) -> None:
     shape = _place(layout, kinds[0], entry)
     if shape is not None:
         making.values["geom"] = shape
+    if (whole := whole_site(layout, entry)) is None:
+        return
+    if shape is not None:
+        raise CellError("give site for the whole of it, or lon and lat, or outline_wkt, not two of them")
+    making.refers["geom"] = whole
+
+
+def whole_site(layout: Layout, entry: Entry) -> str | None:
+    """Give the site whose whole ground is the place, where the kind can be placed so."""
+    column = layout.by_header.get("site")
+    return entry.text("site") if column is not None and column.geometry else None
 
 
 def _place(layout: Layout, kind: GeometryKind, entry: Entry) -> BaseGeometry | None:
@@ -94,8 +109,20 @@ def _place(layout: Layout, kind: GeometryKind, entry: Entry) -> BaseGeometry | N
         raise CellError("lon and lat go together: fill both, or neither")
     if outline and lon is not None:
         raise CellError("give lon and lat, or outline_wkt, not both")
+    if (radius_m := _radius_of_ground(layout, entry)) is not None:
+        if not (isinstance(lon, float) and isinstance(lat, float)):
+            raise CellError("radius_m goes with lon and lat")
+        places.point(lon, lat)
+        return circle(lon, lat, radius_m)
     if outline:
         return places.read_outline(outline, kind, areas_only=layout.kind in {"site", "permission"})
     if isinstance(lon, float) and isinstance(lat, float):
         return places.point(lon, lat)
     return None
+
+
+def _radius_of_ground(layout: Layout, entry: Entry) -> float | None:
+    """Give the metres round lon and lat where they become an outline, as they do not for a site."""
+    column = layout.by_header.get("radius_m")
+    radius_m = entry.values.get("radius_m")
+    return radius_m if column is not None and column.geometry and isinstance(radius_m, float) else None

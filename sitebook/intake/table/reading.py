@@ -17,6 +17,7 @@ from sitebook.intake.table.header import kinds_by_header, match_header
 from sitebook.intake.table.kinds import LAYOUTS, Layout
 from sitebook.intake.table.values import Surroundings
 from sitebook.records.incoming import Draft, Reading, SortedLine
+from sitebook.records.kinds import kind_meant
 
 ONLY_A_LIST = "a list of photos is for reading; photos come back from a backup, or by their own files"
 
@@ -83,10 +84,10 @@ def read_table(path: Path, *, zone: str = "UTC", kind: str | None = None) -> Rea
 def _layout_of(lines: Lines, path: Path, kind: str | None) -> Layout:
     known = ", ".join(LAYOUTS)
     if kind is not None:
-        if kind not in LAYOUTS:
+        if kind_meant(kind) not in LAYOUTS:
             raise BadArgument(f"there is no table of {kind}", remedy=f"Kinds of table are: {known}.")
-        return LAYOUTS[kind]
-    named = kind_named(lines)
+        return LAYOUTS[kind_meant(kind)]
+    named = kind_meant(said) if (said := kind_named(lines)) is not None else None
     fitting = (named,) if named is not None else kinds_by_header(lines.header)
     if len(fitting) == 1 and fitting[0] in LAYOUTS:
         return LAYOUTS[fitting[0]]

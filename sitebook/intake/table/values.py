@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import difflib
 import re
 import uuid
 from collections.abc import Callable
@@ -33,6 +34,13 @@ LIMITS: dict[str, tuple[float, float]] = {
     "body_mass_kg": (1.0, 500.0),
     "search_minutes": (0.0, 1440.0),
     "minutes": (0.0, 1440.0),
+    "counted_minutes": (1.0, 1440.0),
+    "counted_hour": (0.0, 23.0),
+    "applications": (1.0, 100.0),
+    "increments": (1.0, 10_000.0),
+    "dry_matter_fraction": (0.0, 1.0),
+    "depth_from_cm": (0.0, 1000.0),
+    "depth_to_cm": (0.0, 1000.0),
     "low": (-1e9, 1e9),
     "high": (-1e9, 1e9),
 }
@@ -120,8 +128,23 @@ def _read_word(words: Words, text: str) -> str:
         by_folded = QUALIFIER_SPELLINGS | by_folded
     folded = " ".join(text.split()).casefold()
     if folded not in by_folded:
-        raise CellError(f"{text!r} is not one of: {', '.join(words.all)}")
+        raise CellError(_not_allowed(words, text, folded))
     return by_folded[folded]
+
+
+MANY_WORDS = 20
+"""A longer list is not written out in a line about one cell."""
+
+
+def _not_allowed(words: Words, text: str, folded: str) -> str:
+    """Name all words of a short list; of a long one the nearest, by spelling or by a word they share."""
+    if len(words.all) <= MANY_WORDS:
+        return f"{text!r} is not one of: {', '.join(words.all)}"
+    parts = {part for part in folded.split() if len(part) > 2}
+    near = dict.fromkeys(difflib.get_close_matches(folded, words.all, n=3, cutoff=0.5))
+    near |= dict.fromkeys(word for word in words.all if parts & set(word.casefold().split()))
+    told = f"nearest: {', '.join(near)}" if near else "none is near"
+    return f"{text!r} is none of the {len(words.all)} words for {words.name}; {told} (the template has all)"
 
 
 def _matching(pattern: re.Pattern[str], allowed: str) -> Callable[[str], str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -72,6 +73,11 @@ class Gathered:
     def take_out(self, kind: str, arrival: Arrival) -> None:
         """Take a row off its way."""
         self.arrivals[kind] = [other for other in self.arrivals[kind] if other is not arrival]
+
+    def remarks(self) -> list[str]:
+        """Give what was taken for granted, or is not known, of the rows on their way; each once."""
+        said = [remark for arrivals in self.arrivals.values() for a in arrivals for remark in a.draft.remarks]
+        return [f"{text} ({n} times)" if n > 1 else text for text, n in Counter(said).items()]
 
     def replace(self, arrival: Arrival, draft: Draft) -> Arrival:
         """Let a row say more than it did."""

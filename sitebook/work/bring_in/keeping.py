@@ -16,6 +16,7 @@ from sitebook.store.book import Book
 from sitebook.work.bring_in.adopting import adopt
 from sitebook.work.bring_in.claims import Claim, Claims
 from sitebook.work.bring_in.gathering import Arrival, Gathered, another_says_otherwise, uuid_for
+from sitebook.work.bring_in.grounds import ground_at, target_of
 from sitebook.work.bring_in.meeting import meet, otherwise, same, stands_for
 from sitebook.work.bring_in.names import Names, names_in, site_of_visit
 from sitebook.work.opening import book_row
@@ -132,7 +133,7 @@ def resolved(keeping: Keeping, arrival: Arrival) -> dict[str, object] | None:
     if draft.kind == "find" and "visit_id" in draft.refers:
         keeping.visit_of_find[draft.identity] = draft.refers["visit_id"]
     for column, name in draft.refers.items():
-        target = meanings(KINDS[draft.kind])[column].refers or ""
+        target = target_of(draft.kind, column)
         found = keeping.names.find(target, name)
         if len(found) > 1:
             found = _meant(keeping, draft, target, name) or found
@@ -141,7 +142,8 @@ def resolved(keeping: Keeping, arrival: Arrival) -> dict[str, object] | None:
         if len(found) != 1:
             keeping.gathered.sort_out(arrival, _unresolved(keeping.names, draft, target, name, len(found)))
             return None
-        (values[column],) = found
+        (key,) = found
+        values[column] = ground_at(keeping.book, key) if column == "geom" else key
     _fill_in(keeping, draft.kind, values)
     return values
 

@@ -11,11 +11,13 @@ from dataclasses import dataclass, field
 from sitebook.records.find import Find
 from sitebook.records.host_tree import HostTree
 from sitebook.records.kinds import KINDS, table_name
+from sitebook.records.lab_test import LabTest
 from sitebook.records.map_data import Extract
 from sitebook.records.outing import Track, Visit
 from sitebook.records.person import Person
 from sitebook.records.photo import Photo
 from sitebook.records.site import Permission, Site
+from sitebook.records.spraying import Spraying
 from sitebook.records.standing import Row
 from sitebook.records.taxon import Taxon, VernacularName
 from sitebook.records.weather import WeatherStation
@@ -36,6 +38,8 @@ NAMED: tuple[type[Row], ...] = (
     Extract,
     WeatherStation,
     Photo,
+    Spraying,
+    LabTest,
 )
 """Kinds that others refer to by a name, each after those its own name is made of."""
 
@@ -126,6 +130,7 @@ def natural_names(kind: str, values: Mapping[str, object], names: Names) -> tupl
         "vernacular_name": "vernacular",
         "weather_station": "code",
         "permission": "manager",
+        "lab_test": "report_number",
     }
     if kind in one:
         return (str(values[one[kind]]),)
@@ -136,8 +141,8 @@ def natural_names(kind: str, values: Mapping[str, object], names: Names) -> tupl
         site = names.shown.get("site", {}).get(_int(values.get("site_id")))
         tag = str(values["tag"])
         return (tag, f"{site}|{tag}", f"{site}/{tag}") if site else (tag,)
-    if kind == "visit":
-        return _visit_names(values, names)
+    if kind in ("visit", "spraying"):
+        return _visit_names(values, names) if kind == "visit" else _spraying_names(values)
     number = values.get("collection_number")
     if kind == "find" and number is not None:
         initials = names.shown.get("person", {}).get(_int(values["collector_id"]))
@@ -153,6 +158,11 @@ def _visit_names(values: Mapping[str, object], names: Names) -> tuple[str, ...]:
     if isinstance(began, datetime.datetime):
         return day, f"{day}@{began.astimezone(datetime.UTC):%H:%M}"
     return (day,)
+
+
+def _spraying_names(values: Mapping[str, object]) -> tuple[str, ...]:
+    ground, day = str(values["ground"]), values.get("applied_on")
+    return (ground,) if day is None else (f"{ground}@{day}", ground)
 
 
 def _int(value: object) -> int:

@@ -22,6 +22,7 @@ from sitebook.store.book import Book
 from sitebook.store.history import Act, acting
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.bring_in.completing import complete
+from sitebook.work.bring_in.days_ahead import refuse_ahead
 from sitebook.work.bring_in.distances import refuse_far
 from sitebook.work.bring_in.gathering import Gathered, gather
 from sitebook.work.bring_in.keeping import Keeping, keep_kind
@@ -94,6 +95,7 @@ def bring_in(
     files = read_all(fresh, zone=zone, kind=wish.kind, waypoints=wish.waypoints, progress=progress)
     files, returned = merge_returns(book, files)
     gathered = gather(files, owner_initials)
+    refuse_ahead(gathered, zone, now)
     if not wish.far:
         refuse_far(book, gathered, settings.far_km)
     report: BringInReport | None = None
@@ -191,7 +193,8 @@ def _keep(
     _end_batches(book, keeping, reports)
     made = sum((Counter(counts) for counts in (walked.counts, photos.counts)), Counter(_lengths(made_names)))
     files = tuple(sorted((*reports, *seen), key=lambda report: report.file_name))
-    remarks = (*_remarks(made_names), *likely, *_unmatched(unmatched), *photos.remarks, *walked.remarks)
+    remarks = (*_remarks(made_names), *likely, *_unmatched(unmatched), *gathered.remarks())
+    remarks += (*photos.remarks, *walked.remarks)
     return BringInReport(files, dict(made), remarks, dry_run=wish.dry_run)
 
 

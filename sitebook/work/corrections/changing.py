@@ -10,11 +10,11 @@ from sitebook import errors
 from sitebook.intake.cells import CellError
 from sitebook.intake.table.changed import Changed as Read
 from sitebook.intake.table.changed import read_changed
-from sitebook.intake.table.kinds import CHANGEABLE
+from sitebook.intake.table.kinds import CHANGEABLE, own_headers
 from sitebook.records.columns import meanings
 from sitebook.records.find import Find
 from sitebook.records.incoming import Draft
-from sitebook.records.kinds import KINDS, table_name
+from sitebook.records.kinds import table_name
 from sitebook.records.outing import Look
 from sitebook.records.results.corrections import Changed, ColumnChange
 from sitebook.records.settings import Settings
@@ -23,8 +23,10 @@ from sitebook.store import history, rows
 from sitebook.store.book import Book
 from sitebook.store.history import Act, acting
 from sitebook.work.answer import Answer
+from sitebook.work.bring_in.days_ahead import day_ahead, local_day
 from sitebook.work.bring_in.distances import refuse_far
 from sitebook.work.bring_in.gathering import Arrival, Gathered
+from sitebook.work.bring_in.grounds import ground_at, target_of
 from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.corrections import consistency
 from sitebook.work.corrections.finding import called, standing_record, value_words, visit_at, words
@@ -73,12 +75,13 @@ def change(
     """
     names = names_in(book)
     record = standing_record(book, kind, name, names)
+    cells = _under_own_headers(kind, cells)
     _require_fields(kind, cells)
     read = _read(book, record, cells, names)
-    values = dict(read.values) | {
-        column: pick(book, meanings(KINDS[kind])[column].refers or "", said, names)
-        for column, said in read.refers.items()
-    }
+    values = dict(read.values) | {c: _meant(book, kind, c, said, names) for c, said in read.refers.items()}
+    ahead = day_ahead(kind, rows.values_of(record) | values, local_day(book_row(book).zone, now))
+    if ahead is not None:
+        raise errors.ValueImpossible(ahead, remedy="Nothing was changed.")
     consistency.require(book, record, values, names)
     if not far:
         _require_near(book, kind, values, settings)
@@ -89,6 +92,19 @@ def change(
         told += set_lists(book, record, [h for h in cells if h in LISTS], read.hanging, names)
     remarks = (*consistency.remarks(book, record, values), *photo_remarks)
     return Answer(Changed(kind, called(dataclasses.replace(record, **values), names), told, remarks))  # type: ignore[arg-type]
+
+
+def _meant(book: Book, kind: str, column: str, said: str, names: Names) -> object:
+    """Give the key that a name means; for a place the ground of the site that bears the name."""
+    key = pick(book, target_of(kind, column), said, names)
+    return ground_at(book, key) if column == "geom" else key
+
+
+def _under_own_headers(kind: str, cells: Mapping[str, str]) -> dict[str, str]:
+    try:
+        return own_headers(kind, cells)
+    except CellError as reason:
+        raise errors.ValueImpossible(str(reason), remedy="Nothing was changed.") from reason
 
 
 def _require_fields(kind: str, cells: Mapping[str, str]) -> None:
@@ -114,12 +130,26 @@ def _require_fields(kind: str, cells: Mapping[str, str]) -> None:
         raise errors.BadArgument("no field is named", remedy="Write FIELD=VALUE; FIELD= empties a field.")
 
 
+HUNG = {
+    ("spraying", "actives"): ("spraying_active", "spraying"),
+    ("lab_test", "results"): ("lab_result", "lab_test"),
+}
+"""Field of a kind whose parts are records of their own, to these and the field that names it there."""
+
+
 def _other_way(kind: str, header: str) -> str | None:
     """Say how a field is corrected that belongs to another record, or to two at once."""
+    if (kind, header) in HUNG:
+        part, owner = HUNG[kind, header]
+        return (
+            f"Add one with `sitebook add {part} {owner}=...`; correct one with `sitebook change {part} ID`."
+        )
     if kind == "look_alike" and header in ("taxon", "other"):
         return "Withdraw this pair and add the right one."
-    if kind != "find":
-        return None
+    return _other_way_of_find(header) if kind == "find" else None
+
+
+def _other_way_of_find(header: str) -> str | None:
     if header in {"habitat", "occurrence_status"}:
         return "Change substrate or note."
     if header.startswith("host_"):

@@ -122,7 +122,7 @@ def test_every_bad_cell_of_a_line_is_told_with_what_is_allowed(read: Read) -> No
         ('name,lon,lat,radius_m\nPark,"-19,4",48.6,30\n', "decimal comma is taken only where semicolons"),
         ("name,lon,lat,radius_m\nPark,-19.4,48.6,inf\n", "not a number"),
         ("code,name,zone\nA,Gauge,Nowhere/Land\n", "Nowhere/Land"),
-        ("kind,origin,source,lon,lat\nmoonshine,told,MV,-19.4,48.6\n", "not one of: railway"),
+        ("kind,origin,source,lon,lat\nmoonshine,told,MV,-19.4,48.6\n", "words for hazard kind; none is near"),
         ("taxon,other,source_key,mark\nFagus,Fagus,ours,memory\n", "taken for itself"),
         ("find,role\nMV 3,under\n", "fill host_tree or taxon"),
         ("manager,basis,daily_limit\nTown,permit,2\n", "limit_unit is empty"),
