@@ -37,13 +37,22 @@ class _Roads:
         The pieces, sorted by squares of the ground.
     half_width_m
         Half the width of the line of each [m].
+    lengths_m
+        The scales that are looked at [m].
     kerb_factors
-        For each scale, the share it carries at the kerb times exp(half width / length).
+        For each scale, exp(half width / length).
+    reach_m
+        How far a place hears a road [m].
+    cut
+        Whether a piece counts up to the reach alone, or whole where its nearest point lies within it.
     """
 
     pieces: Pieces
     half_width_m: Floats
+    lengths_m: tuple[float, ...]
     kerb_factors: tuple[Floats, ...]
+    reach_m: float
+    cut: bool
 
 
 def traffic_index(
@@ -114,6 +123,43 @@ def line_shares(
     return shares.reshape(len(points), len(lines_m))
 
 
+def loads_by_length(
+    points_m: ArrayLike,
+    lines_m: Sequence[ArrayLike],
+    lengths_m: Sequence[float],
+    *,
+    half_width_m: ArrayLike = 0.0,
+    reach_m: float | None = None,
+) -> Floats:
+    """Give what each line carries to each place by each of some lengths.
+
+    Parameters
+    ----------
+    points_m, lines_m, half_width_m
+        As in `traffic_index`.
+    lengths_m
+        Lengths in which the effect falls to 1/e [m].
+    reach_m
+        How far roads are heard [m]; None for that of the road model. A road that runs on beyond is cut there,
+        so that it does not matter where its pieces begin and end.
+
+    Returns
+    -------
+    ndarray
+        Shares (lengths, n, lines) of the kerb of an endless straight road, before the share of each length
+        and the traffic [1].
+    """
+    points = _points(points_m)
+    shape = (len(lengths_m), len(points), len(lines_m))
+    found = np.zeros((shape[0], shape[1] * shape[2]))
+    reach = parameters.value("reach") if reach_m is None else reach_m
+    roads = _roads(lines_m, half_width_m, tuple(lengths_m), reach, cut=True)
+    for place, line, shares in _blocks(points, roads):
+        for number, share in enumerate(shares):
+            found[number] += np.bincount(place * len(lines_m) + line, share, minlength=found.shape[1])
+    return found.reshape(shape)
+
+
 def _points(points_m: ArrayLike) -> Floats:
     points = np.asarray(points_m, dtype=np.float64).reshape(-1, 2)
     if not np.all(np.isfinite(points)):
@@ -132,11 +178,32 @@ def _shares(
     points: Floats, lines_m: Sequence[ArrayLike], half_width_m: ArrayLike
 ) -> Iterator[tuple[Indices, Indices, Floats]]:
     """Yield places, lines and what a line of 10,000 vehicles a day adds, block by block."""
+    lengths, weights = zip(*parameters.scales(), strict=True)
+    roads = _roads(lines_m, half_width_m, lengths, parameters.value("reach"), cut=False)
+    for place, line, shares in _blocks(points, roads):
+        total = weights[0] * shares[0]
+        for weight, share in zip(weights[1:], shares[1:], strict=True):
+            total += weight * share
+        yield place, line, total
+
+
+def _roads(
+    lines_m: Sequence[ArrayLike],
+    half_width_m: ArrayLike,
+    lengths_m: tuple[float, ...],
+    reach_m: float,
+    *,
+    cut: bool,
+) -> _Roads:
     pieces = _in_order(pieces_of(lines_m))
     half_width = _one_a_line(half_width_m, len(lines_m), "half the width")[pieces.line]
-    factors = tuple(share * np.exp(half_width / scale) for scale, share in parameters.scales())
-    roads = _Roads(pieces, half_width, factors)
-    for place, piece in pairs_nearby(points, _drawn(pieces), parameters.value("reach")):
+    factors = tuple(np.exp(half_width / length) for length in lengths_m)
+    return _Roads(pieces, half_width, lengths_m, factors, reach_m, cut)
+
+
+def _blocks(points: Floats, roads: _Roads) -> Iterator[tuple[Indices, Indices, list[Floats]]]:
+    """Yield places, lines and what a line carries by each length, block by block."""
+    for place, piece in pairs_nearby(points, _drawn(roads.pieces), roads.reach_m):
         for k in range(0, piece.size, BLOCK_PAIRS):
             yield _block(points, place[k : k + BLOCK_PAIRS], piece[k : k + BLOCK_PAIRS], roads)
 
@@ -153,17 +220,23 @@ def _drawn(pieces: Pieces) -> NDArray[np.object_]:
     return np.asarray(shapely.linestrings(np.stack([pieces.start_m, end], axis=1)))
 
 
-def _block(points: Floats, place: Indices, piece: Indices, roads: _Roads) -> tuple[Indices, Indices, Floats]:
+def _block(
+    points: Floats, place: Indices, piece: Indices, roads: _Roads
+) -> tuple[Indices, Indices, list[Floats]]:
     """Look closely at pairs of place and piece, and keep those within the reach."""
     begin, beside = _seen(points, place, roads.pieces, piece)
     end = begin + roads.pieces.length_m.take(piece)
     nearest = np.maximum(np.maximum(begin, -end), 0.0)
     nearest *= nearest
     nearest += beside * beside
-    heard = np.flatnonzero(nearest <= parameters.value("reach") ** 2)
+    heard = np.flatnonzero(nearest <= roads.reach_m**2)
     piece = piece.take(heard)
-    share = _kerb_shares(begin.take(heard), end.take(heard), beside.take(heard), piece, roads)
-    return place.take(heard), roads.pieces.line.take(piece), share
+    begin, end, beside = begin.take(heard), end.take(heard), beside.take(heard)
+    if roads.cut:
+        most = np.sqrt(np.maximum(roads.reach_m**2 - beside * beside, 0.0))
+        begin, end = np.maximum(begin, -most), np.minimum(end, most)
+    shares = _kerb_shares(begin, end, beside, piece, roads)
+    return place.take(heard), roads.pieces.line.take(piece), shares
 
 
 def _seen(points: Floats, place: Indices, pieces: Pieces, piece: Indices) -> tuple[Floats, Floats]:
@@ -179,19 +252,22 @@ def _seen(points: Floats, place: Indices, pieces: Pieces, piece: Indices) -> tup
     return begin, np.abs(east, out=east)
 
 
-def _kerb_shares(begin: Floats, end: Floats, beside: Floats, piece: Indices, roads: _Roads) -> Floats:
+def _kerb_shares(begin: Floats, end: Floats, beside: Floats, piece: Indices, roads: _Roads) -> list[Floats]:
     half_width = roads.half_width_m.take(piece)
     distance = np.maximum(beside, half_width)
-    scales = parameters.scales()
-    longest = max(scale for scale, _ in scales)
-    total = np.zeros_like(begin)
-    for (scale, _), factors in zip(scales, roads.kerb_factors, strict=True):
-        if scale == longest:
-            total += factors.take(piece) * piece_weight(begin, end, distance, scale)
+    longest = max(roads.lengths_m)
+    shares = []
+    for length, factors in zip(roads.lengths_m, roads.kerb_factors, strict=True):
+        if length == longest:
+            share = piece_weight(begin, end, distance, length)
+            share *= factors.take(piece)
+            shares.append(share)
             continue
-        limit = half_width + NEGLIGIBLE / (1.0 / scale - 1.0 / longest)
+        limit = half_width + NEGLIGIBLE / (1.0 / length - 1.0 / longest)
         beyond = np.maximum(np.maximum(begin, -end), 0.0)
         heard = np.flatnonzero(distance * distance + beyond * beyond <= limit * limit)
-        share = piece_weight(begin[heard], end[heard], distance[heard], scale)
-        total[heard] += factors[piece[heard]] * share
-    return total
+        share = np.zeros_like(begin)
+        share[heard] = piece_weight(begin[heard], end[heard], distance[heard], length)
+        share[heard] *= factors[piece[heard]]
+        shares.append(share)
+    return shares

@@ -1,43 +1,63 @@
-"""Settles how many vehicles a day each mapped road is taken to carry, and who says so."""
+"""Settles how many vehicles a day each stretch of road is taken to carry, and who says so."""
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from sitebook.analysis.contamination import parameters
+from sitebook.analysis.contamination import parameters, traffic_words
+from sitebook.analysis.contamination.carriageways import twins_of
+from sitebook.analysis.contamination.counts import Spot, breaks, speaking, spots_of
+from sitebook.analysis.contamination.kerb_count import daily
+from sitebook.analysis.contamination.portals import open_spans
+from sitebook.analysis.contamination.stretches import (
+    SHORTEST_M,
+    Span,
+    Stretch,
+    at,
+    carries_motors,
+    cut,
+    holds,
+    stretches_of,
+)
 from sitebook.citations import Mark
-from sitebook.ground.distance import to_lines
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import TrafficCount, Way
 from sitebook.records.results.contamination import Band
+
+__all__ = ["Network", "Road", "carries_motors", "network"]
 
 Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
 class Road:
-    """One mapped way with the traffic taken for it.
+    """One stretch of road with the traffic taken for it.
 
     Parameters
     ----------
     name
         Its name, or its class in words where it has none.
     road_class
-        Value of its highway tag.
+        Value of its highway tag; "" for a road of the past.
     line_m
         Its centre line (k, 2) [m].
     traffic
-        Vehicles a day, both directions, with the ends of the range.
+        Vehicles a day on this line, with the ends of the range.
     source
-        Where the number comes from.
+        Number and where it comes from, in words.
     mark
         How well that is known.
+    half_width_m
+        Half its width [m].
+    past_use
+        What it was in the past; "" for a road of today.
     """
 
     name: str
@@ -46,6 +66,8 @@ class Road:
     traffic: Band
     source: str
     mark: Mark
+    half_width_m: float = 0.0
+    past_use: str = ""
 
 
 @dataclass(frozen=True)
@@ -55,7 +77,7 @@ class Network:
     Parameters
     ----------
     roads
-        Roads with motor traffic, above ground.
+        Roads with motor traffic in the open, tunnels just behind their portals among them.
     tunnels
         Roads with motor traffic that run underground; they do not count.
     strange
@@ -71,28 +93,23 @@ class Network:
 
 
 @dataclass(frozen=True)
-class _Heard:
-    """A count with how it speaks for one way: on the spot or from farther along the same road."""
+class _State:
+    """What holds for a span of a stretch: a twin beside it, daylight, and the count that speaks."""
 
-    count: TrafficCount
-    on_the_spot: bool
-    distance_m: float
-
-    @property
-    def rank(self) -> tuple[bool, datetime.date, float]:
-        """Order of trust: on the spot first, then newest, then nearest."""
-        return self.on_the_spot, self.count.counted_on or datetime.date.min, -self.distance_m
+    twin: bool
+    in_the_open: bool
+    spot: Spot | None
 
 
 def network(
     ways: Sequence[Way], counts: Sequence[TrafficCount], frame: LocalMetres, *, today: datetime.date
 ) -> Network:
-    """Settle the traffic of every way that carries motors.
+    """Settle the traffic of every road that carries motors.
 
-    A count belongs to the nearest motor road within `count_match` of the road model, or else to the
-    nearest way of a class that has motors only when counted, such as a track. It stands in the place of
-    the class number there, and on pieces of the same name and class within `count_speaks`. A count of
-    one direction is doubled, save on a one-way road.
+    Ways are first joined into stretches, so that nothing depends on how the map cuts its roads. A count
+    stands in the place of the class number on its road within `count_speaks` of the road model, the
+    nearest of several. The two carriageways of one road carry half of its vehicles each. Tunnels count
+    near their portals alone.
 
     Parameters
     ----------
@@ -106,99 +123,78 @@ def network(
         Day of the review.
     """
     there = [way for way in ways if way.valid_to is None or way.valid_to > today]
-    known = [way for way in there if way.road_class in parameters.road_classes()]
-    lines = frame.lines_to_metres([way.geom for way in known])
-    heard, unused = _heard(known, lines, [c for c in counts if c.withdrawn_at is None], frame)
-    pairs = list(zip(known, lines, heard, strict=True))
+    stretches = stretches_of([way for way in there if way.road_class in parameters.road_classes()], frame)
+    twins = twins_of(stretches)
+    standing = [count for count in counts if count.withdrawn_at is None]
+    spots, unused = spots_of(standing, stretches, twins.partners, frame)
+    portals = open_spans(stretches, {spot.stretch for spot in spots})
+    roads: list[Road] = []
+    tunnels: list[Road] = []
+    for number, stretch in enumerate(stretches):
+        heard = [spot for spot in spots if number in spot.heard]
+        for span, state in _spans(stretch, twins.spans[number], portals[number], heard):
+            road = _road(stretch, span, state)
+            if road is not None:
+                (roads if state.in_the_open else tunnels).append(road)
     return Network(
-        roads=tuple(_roads(pairs, tunnel=False)),
-        tunnels=tuple(_roads(pairs, tunnel=True)),
+        roads=tuple(roads),
+        tunnels=tuple(tunnels),
         strange=tuple(way for way in there if way.road_class not in parameters.road_classes()),
-        unused_counts=tuple(unused),
+        unused_counts=unused,
     )
 
 
-def carries_motors(way: Way) -> bool:
-    """Say whether a way carries motor traffic without anybody having counted it."""
-    found = parameters.road_classes().get(way.road_class)
-    return found is not None and found.motors == "yes" and way.motor_access != "no"
-
-
-def _heard(
-    ways: Sequence[Way], lines: Sequence[Floats], counts: Sequence[TrafficCount], frame: LocalMetres
-) -> tuple[list[_Heard | None], list[TrafficCount]]:
-    """Give for each way the count that speaks for it, and the counts that speak for none."""
-    best: list[_Heard | None] = [None] * len(ways)
-    unused: list[TrafficCount] = []
-    places = [frame.to_metres(shapely.get_coordinates(count.geom))[0] for count in counts]
-    for count, distances in zip(counts, to_lines(places, lines), strict=True):
-        spot = _matched(ways, distances)
-        if spot is None:
-            unused.append(count)
+def _spans(
+    stretch: Stretch, twin: Sequence[Span], portal: Sequence[Span], spots: Sequence[Spot]
+) -> Iterator[tuple[Span, _State]]:
+    """Yield the spans of a stretch in which nothing changes."""
+    inner = {end for span in (*twin, *portal) for end in span} | set(breaks(stretch, spots))
+    ends = sorted({0.0, stretch.length_m, *(end for end in inner if 0.0 < end < stretch.length_m)})
+    found: list[tuple[Span, _State]] = []
+    for begin, end in pairwise(ends):
+        if end - begin < SHORTEST_M:
             continue
-        for number in _same_road(ways, spot, distances):
-            candidate = _Heard(count, number == spot, float(distances[number]))
-            standing = best[number]
-            if standing is None or candidate.rank > standing.rank:
-                best[number] = candidate
-    return best, unused
+        middle = 0.5 * (begin + end)
+        state = _State(
+            twin=holds(twin, middle),
+            in_the_open=not stretch.like.tunnel or holds(portal, middle),
+            spot=speaking(at(stretch, middle), spots),
+        )
+        if found and found[-1][1] == state:
+            found[-1] = ((found[-1][0][0], end), state)
+        else:
+            found.append(((begin, end), state))
+    yield from found
 
 
-def _matched(ways: Sequence[Way], distances: Floats) -> int | None:
-    """Give the way a count was made on, None where none is near enough."""
-    near = [int(n) for n in np.argsort(distances, kind="stable")]
-    near = [n for n in near if distances[n] <= parameters.value("count_match") and not ways[n].tunnel]
-    motor = [n for n in near if carries_motors(ways[n])]
-    if motor:
-        return motor[0]
-    table = parameters.road_classes()
-    return next((n for n in near if table[ways[n].road_class].motors != "no"), None)
+def _road(stretch: Stretch, span: Span, state: _State) -> Road | None:
+    like = stretch.like
+    if state.spot is None and not like.motors:
+        return None
+    line = cut(stretch, span)
+    if state.spot is None:
+        traffic, source, mark = _by_class(like.road_class, oneway=like.oneway, twin=state.twin)
+    else:
+        traffic, source, mark = _by_count(stretch, line, state.spot, twin=state.twin)
+    if like.tunnel and state.in_the_open:
+        source += f", {parameters.value('portal_depth'):.0f} m of a tunnel behind its portal [our choice]"
+    name = like.name or f"{parameters.road_classes()[like.road_class].said} without a name"
+    return Road(name, like.road_class, line, traffic, source, mark, like.half_width_m)
 
 
-def _same_road(ways: Sequence[Way], spot: int, distances: Floats) -> Iterator[int]:
-    yield spot
-    if ways[spot].name is None:
-        return
-    wanted = (ways[spot].name, ways[spot].road_class, ways[spot].oneway)
-    for number, way in enumerate(ways):
-        near = distances[number] <= parameters.value("count_speaks")
-        if near and number != spot and (way.name, way.road_class, way.oneway) == wanted:
-            yield number
+def _by_class(road_class: str, *, oneway: bool, twin: bool) -> tuple[Band, str, Mark]:
+    cited = parameters.road_classes()[road_class].vehicles_per_day
+    number, factor = cited.value * (0.5 if twin else 1.0), parameters.value("traffic_band")
+    band = Band(number, number / factor, number * factor)
+    return band, traffic_words.by_class(band, road_class, oneway=oneway, twin=twin), cited.mark
 
 
-def _roads(pairs: Sequence[tuple[Way, Floats, _Heard | None]], *, tunnel: bool) -> Iterator[Road]:
-    for way, line, heard in pairs:
-        if way.tunnel != tunnel:
-            continue
-        if heard is not None:
-            yield _counted(way, line, heard)
-        elif carries_motors(way):
-            yield _by_class(way, line)
-
-
-def _by_class(way: Way, line: Floats) -> Road:
-    found = parameters.road_classes()[way.road_class]
-    cited = found.vehicles_per_day
-    source = f"number for the class {found.said}: {cited.said}"
-    band = _band(cited.value, parameters.value("traffic_band"))
-    return Road(_name(way), way.road_class, line, band, source, cited.mark)
-
-
-def _counted(way: Way, line: Floats, heard: _Heard) -> Road:
-    count = heard.count
-    doubled = count.counts_directions == "one" and not way.oneway
-    vehicles = count.vehicles_per_day * (2.0 if doubled else 1.0)
-    day = f" on {count.counted_on.isoformat()}" if count.counted_on else ", day not noted"
-    along = "" if heard.on_the_spot else f", {heard.distance_m:.0f} m along the same road"
-    one = ", one direction doubled" if doubled else ""
-    source = f"count by {count.source}{day}{along}{one}"
-    band = _band(vehicles, parameters.value("count_band"))
-    return Road(_name(way), way.road_class, line, band, source, "computed")
-
-
-def _band(vehicles: float, factor: float) -> Band:
-    return Band(vehicles, vehicles / factor, vehicles * factor)
-
-
-def _name(way: Way) -> str:
-    return way.name or f"{parameters.road_classes()[way.road_class].said} without a name"
+def _by_count(stretch: Stretch, line: Floats, spot: Spot, *, twin: bool) -> tuple[Band, str, Mark]:
+    like, count = stretch.like, spot.count
+    one = count.counts_directions == "one"
+    times = 0.5 if twin and not one else 2.0 if one and not like.oneway else 1.0
+    whole = daily(count, like.road_class, only=spot.only)
+    band = Band(whole.central * times, whole.low * times, whole.high * times)
+    away_m = float(shapely.distance(shapely.LineString(line), shapely.Point(spot.at_m)))
+    said = traffic_words.by_count(band, count, oneway=like.oneway, twin=twin, only=spot.only, away_m=away_m)
+    return band, said, "computed"

@@ -48,7 +48,10 @@ def test_a_road_takes_the_number_of_its_class_with_a_threefold_band() -> None:
     road = _only(_network([_way(ALONG, "primary", name="Long Quay")]))
     assert (road.traffic.central, road.traffic.low, road.traffic.high) == (8905.0, 8905.0 / 3, 26715.0)
     assert road.name == "Long Quay"
-    assert road.source == "number for the class primary road: wgaen2006, Tool 2.5 (secondary)"
+    assert road.source == (
+        "about 8,900 vehicles a day (3,000 to 27,000), number for a primary road "
+        "[wgaen2006, Tool 2.5; secondary]"
+    )
     assert road.mark == "secondary"
 
 
@@ -60,7 +63,7 @@ def test_a_count_overrides_the_class_and_says_so() -> None:
     counts = [_count((10.0, 12.0), 3000.0, counted_on=datetime.date(2024, 5, 2))]
     road = _only(_network([_way(ALONG, "primary")], counts))
     assert (road.traffic.central, road.traffic.low, road.traffic.high) == (3000.0, 2000.0, 4500.0)
-    assert road.source == "count by A. Lind on 2024-05-02"
+    assert road.source == "about 3,000 vehicles a day (2,000 to 4,500), count by A. Lind on 2024-05-02"
     assert road.mark == "computed"
 
 
@@ -68,7 +71,9 @@ def test_one_direction_is_doubled_save_on_a_one_way_road() -> None:
     counts = [_count((0.0, 1.0), 700.0, counts_directions="one")]
     both = _only(_network([_way(ALONG)], counts))
     assert both.traffic.central == 1400.0
-    assert both.source == "count by A. Lind, day not noted, one direction doubled"
+    assert both.source == (
+        "about 1,400 vehicles a day (930 to 2,100), count by A. Lind, day not noted, one direction doubled"
+    )
     assert _only(_network([_way(ALONG, oneway=True)], counts)).traffic.central == 700.0
 
 
@@ -100,8 +105,21 @@ def test_a_count_speaks_for_pieces_of_the_same_road_nearby() -> None:
         _way([(100.0, 0.0), (90.0, 90.0)]),
     ]
     roads = _network(ways, [_count((0.0, 0.0), 6000.0)]).roads
-    assert [road.traffic.central for road in roads] == [6000.0, 6000.0, 500.0, 500.0, 500.0]
-    assert roads[1].source == "count by A. Lind, day not noted, 100 m along the same road"
+    found = {(road.name, float(road.line_m[:, 0].max().round())): road.traffic.central for road in roads}
+    assert found == {
+        ("Long Quay", 200.0): 6000.0,
+        ("Long Quay", 500.0): 500.0,
+        ("Kiln Lane", 100.0): 500.0,
+        ("residential street without a name", 100.0): 500.0,
+    }
+
+
+def test_a_count_ends_300_m_along_a_long_road() -> None:
+    roads = _network([_way([(-1000.0, 0.0), (1000.0, 0.0)])], [_count((100.0, 3.0), 6000.0)]).roads
+    ends = sorted(
+        (round(float(r.line_m[0, 0])), round(float(r.line_m[-1, 0])), r.traffic.central) for r in roads
+    )
+    assert ends == [(-1000, -200, 500.0), (-200, 400, 6000.0), (400, 1000, 500.0)]
 
 
 def test_a_count_on_the_spot_beats_a_newer_one_along_the_road() -> None:
@@ -110,7 +128,9 @@ def test_a_count_on_the_spot_beats_a_newer_one_along_the_road() -> None:
         _count((0.0, 0.0), 1000.0, counted_on=datetime.date(2020, 1, 1)),
         _count((200.0, 0.0), 2000.0, counted_on=datetime.date(2024, 1, 1)),
     ]
-    assert [road.traffic.central for road in _network(ways, counts).roads] == [1000.0, 2000.0]
+    roads = sorted(_network(ways, counts).roads, key=lambda road: float(road.line_m[:, 0].min()))
+    assert [road.traffic.central for road in roads] == [1000.0, 2000.0]
+    assert [float(x) for x in roads[0].line_m[[0, -1], 0]] == pytest.approx([-100.0, 100.0])
 
 
 def test_of_two_counts_on_one_spot_the_newest_stands_in_any_order() -> None:
