@@ -7,10 +7,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sitebook.analysis.contamination.decay import soil_residue_mg_kg
+from sitebook.analysis.contamination.spraying_numbers import two_digits
 from sitebook.analysis.contamination.spraying_rate import brought_out_g_ha
 from sitebook.analysis.contamination.spraying_told import Told, days_of
 from sitebook.records.lab_test import LabResult, LabTest
 from sitebook.records.spraying import Spraying, SprayingActive
+from sitebook.reference.analytes import analyte
 from sitebook.reference.substances import letters_of, substance
 
 MG_KG = {"mg/kg": 1.0, "ug/kg": 1e-3, "ng/kg": 1e-6}
@@ -120,7 +122,19 @@ def _tested(told: Told, tests: Sequence[tuple[LabTest, Sequence[LabResult]]]) ->
 def _parts(active: SprayingActive) -> tuple[str, ...]:
     """Give what a laboratory must look for, in letters alone."""
     known = substance(active.active)
-    return tuple(map(letters_of, known.measured_as)) if known else (letters_of(active.active),)
+    return tuple(map(_key, known.measured_as if known else (active.active,)))
+
+
+def _key(name: str) -> str:
+    """Give one key to every way of writing what a laboratory measures.
+
+    A form of an element is never taken for the element.
+    """
+    measured = analyte(name)
+    known = substance(measured.name if measured else name)
+    if known is None or (known.element and measured is None):
+        return letters_of(measured.name if measured else name)
+    return letters_of(known.name)
 
 
 def _newest(tests: Sequence[tuple[LabTest, Sequence[LabResult]]]) -> Iterator[_Measured]:
@@ -130,8 +144,7 @@ def _newest(tests: Sequence[tuple[LabTest, Sequence[LabResult]]]) -> Iterator[_M
         for result in results:
             if result.withdrawn_at is not None or result.lab_test_id != test.id:
                 continue
-            known = substance(result.analyte)
-            one = _Measured(test, result, letters_of(known.name if known else result.analyte))
+            one = _Measured(test, result, _key(result.analyte))
             found.setdefault((one.analyte, test.material), []).append(one)
     for same in found.values():
         newest = max(each.test.sampled_on for each in same)
@@ -156,7 +169,8 @@ def _why_not(each: _Measured, spraying: Spraying, active: SprayingActive) -> str
         return ""
     return (
         f"{each.where}: {result.analyte} not found down to {each.limit:g} {result.unit}, but the rate makes "
-        f"no more than {first_mg_kg:.2g} mg/kg in the top 5 cm on its first day. That does not end it."
+        f"no more than {two_digits(first_mg_kg)} mg/kg in the top 5 cm on its first day. "
+        f"That does not end it."
     )
 
 

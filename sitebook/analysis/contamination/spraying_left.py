@@ -15,6 +15,7 @@ from sitebook.analysis.contamination.decay import (
     soil_residue_mg_kg,
 )
 from sitebook.analysis.contamination.spraying_ground import INJECTED, SPREAD_DRY
+from sitebook.analysis.contamination.spraying_numbers import two_digits
 from sitebook.analysis.contamination.spraying_rate import brought_out_g_ha, rate_words
 from sitebook.analysis.contamination.spraying_told import Days, RainSeen, Told, Washings, days_of, happened
 from sitebook.citations import Cited
@@ -184,7 +185,7 @@ def _half_life_words(known: Substance, soil: Cited) -> str:
         reasons.append(f"{ends}{BAND_FACTOR.value:g} times shorter or longer, our choice")
     return (
         f"Half-life in soil {soil.value:g} days ({_words(soil.source_key)}); "
-        f"range taken {low:.2g} to {high:.2g} days ({'; '.join(reasons)})."
+        f"range taken {two_digits(low)} to {two_digits(high)} days ({'; '.join(reasons)})."
     )
 
 

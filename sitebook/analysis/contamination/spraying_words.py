@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from sitebook import vocabulary
 from sitebook.analysis.contamination.spraying_ground import INJECTED, SPREAD_DRY
+from sitebook.analysis.contamination.spraying_numbers import metres_words, percent_words
 from sitebook.analysis.contamination.spraying_ready import Here, Ready
 from sitebook.analysis.contamination.spraying_told import days_of, model
 from sitebook.records.spraying import Spraying, SprayingActive
@@ -51,7 +52,9 @@ def source_of(spraying: Spraying) -> str:
 
 def _sentences(ready: Ready, here: Here) -> Iterator[str]:
     spraying = ready.spraying
-    where = "the place lies on it" if here.inside else f"{_metres(here.distance_m)} to the {here.direction}"
+    where = (
+        "the place lies on it" if here.inside else f"{metres_words(here.distance_m)} to the {here.direction}"
+    )
     yield f"{spraying.ground}, {where}: {_told_words(ready)}."
     if ready.ending.words:
         yield f"Ended: {ready.ending.words}."
@@ -76,13 +79,12 @@ def _told_words(ready: Ready) -> str:
     what = _actives_words(ready.told.standing_actives)
     number = spraying.applications
     times = f", {number} times" if number > 1 else ""
+    said = f"{days_words(spraying)}{times}, {what}, {source}"
+    verb = VERBS.get(spraying.method or "", "sprayed")
     if spraying.state == "done":
-        return (
-            f"{VERBS.get(spraying.method or '', 'sprayed')} {days_words(spraying)}{times}, {what}, {source}"
-        )
-    if ready.happened == "perhaps":
-        return f"planned {days_words(spraying)}{times}, {what}, {source}; nobody says that it was done"
-    return f"planned {days_words(spraying)}{times}, {what}, {source}"
+        return f"{verb} {said}"
+    doubt = "; nobody says that it was done" if ready.happened == "perhaps" else ""
+    return f"planned to be {verb} {said}{doubt}"
 
 
 def _actives_words(actives: Sequence[SprayingActive]) -> str:
@@ -112,9 +114,9 @@ def _counts_words(ready: Ready, here: Here) -> Iterator[str]:
 def _drift_words(ready: Ready, here: Here) -> Iterator[str]:
     meaning = vocabulary.DRIFT_GROUP.meanings[ready.group]
     yield (
-        f"In {ready.curve.percentile} of 100 trials no more than {percent_words(here.percent.central)} of the "
-        f"rate drifted so far. That the wind blew this way is assumed. Drift curve: {meaning} "
-        f"({ready.curve.source})."
+        f"In {ready.curve.percentile} of 100 trials no more than {percent_words(here.percent.central)} "
+        f"of the rate settled at this distance; that the wind blew this way is assumed. "
+        f"Drift curve: {meaning} ({ready.curve.source})."
     )
     number = ready.spraying.applications
     if number > 1:
@@ -159,14 +161,3 @@ def _questions(ready: Ready) -> Iterator[str]:
     if ready.farther:
         yield "what grew there, and was it in leaf"
     yield from (f"how much {active.active} is brought out" for active in actives if active.rate is None)
-
-
-def percent_words(percent: float) -> str:
-    """Give a percentage in two significant digits, without more zeros than can be read."""
-    if 0.0 < percent < 0.001:
-        return "less than 0.001 %"
-    return f"{percent:.0f} %" if percent >= 10.0 else f"{percent:.2g} %"
-
-
-def _metres(distance_m: float) -> str:
-    return f"{distance_m:.1f} m" if distance_m < 10.0 else f"{distance_m:,.0f} m"
