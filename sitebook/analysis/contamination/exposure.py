@@ -9,7 +9,7 @@ from sitebook.citations import Cited
 
 Floats = NDArray[np.float64]
 
-DRY_MATTER = Cited(0.10, "1", "handbook_unnamed", "memory", "the usual convention")
+DRY_MATTER = Cited(0.10, "1", "not confirmed", "memory", "the usual convention")
 DAYS_A_WEEK = 7.0
 
 
@@ -67,6 +67,31 @@ def share_of_weekly_limit(
     _require_above_zero(limit_ug_per_kg_week, body_mass_kg)
     allowed = np.asarray(limit_ug_per_kg_week, np.float64) * np.asarray(body_mass_kg, np.float64)
     return np.asarray(np.asarray(intake_ug_per_week, np.float64) / allowed)
+
+
+def share_of_reference_dose(
+    intake_ug_per_week: ArrayLike, dose_ug_per_kg_day: ArrayLike, body_mass_kg: ArrayLike
+) -> Floats:
+    """Give the share of a daily reference dose that a weekly intake takes up, 1 being all of it.
+
+    For lead there is no such dose, and no share is to be made of it: see `margin_of_exposure`.
+
+    Parameters
+    ----------
+    intake_ug_per_week
+        Intake [ug a week].
+    dose_ug_per_kg_day
+        Reference dose [ug a kilogram of body mass a day], above 0.
+    body_mass_kg
+        Body mass [kg], above 0.
+
+    Raises
+    ------
+    ValueError
+        When a dose or body mass is not above 0.
+    """
+    a_week = DAYS_A_WEEK * np.asarray(dose_ug_per_kg_day, np.float64)
+    return share_of_weekly_limit(intake_ug_per_week, a_week, body_mass_kg)
 
 
 def margin_of_exposure(
