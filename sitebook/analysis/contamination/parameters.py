@@ -48,6 +48,19 @@ def value(name: str) -> float:
     return model()[name].value
 
 
+@cache
+def ends(name: str) -> tuple[float, float]:
+    """Give the ends of the range of one number of the road index, as the table writes them: low, high.
+
+    Raises
+    ------
+    ValueError
+        When there is no such number, or the table gives it no range.
+    """
+    (row,) = (row for row in reader.rows("roads_model") if row["name"] == name)
+    return reader.cited(row, "low").value, reader.cited(row, "high").value
+
+
 def scales() -> tuple[tuple[float, float], ...]:
     """Give the lengths [m] of the index with the share each carries at the kerb, shortest first."""
     pairs = (("coarse_scale", "coarse_share"), ("fine_scale", "fine_share"))

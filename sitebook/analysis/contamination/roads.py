@@ -94,7 +94,7 @@ def traffic_index(
     """
     points = _points(points_m)
     traffic = _one_a_line(vehicles_per_day, len(lines_m), "traffic")
-    load = (traffic / parameters.value("unit_traffic")) ** parameters.value("traffic_power")
+    load = traffic_load(traffic)
     index = np.zeros(len(points))
     for place, line, share in _shares(points, lines_m, half_width_m):
         index += np.bincount(place, share * load[line], minlength=len(points))
@@ -121,6 +121,12 @@ def line_shares(
     for place, line, share in _shares(points, lines_m, half_width_m):
         shares += np.bincount(place * len(lines_m) + line, share, minlength=len(shares))
     return shares.reshape(len(points), len(lines_m))
+
+
+def traffic_load(vehicles_per_day: Floats, power: float | None = None) -> Floats:
+    """Give how traffic weighs in the index [1], by a power of its own or that of the road model."""
+    exponent = parameters.value("traffic_power") if power is None else power
+    return np.asarray((vehicles_per_day / parameters.value("unit_traffic")) ** exponent)
 
 
 def loads_by_length(
