@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from sitebook.pages.calendar_strip import strip_svg
 from sitebook.pages.frame import page
+from sitebook.pages.hatches import HATCHES, hatch_rules
 from sitebook.pages.map_data import badge, badge_words, map_data, placed_first, season_of, weeks_in
 from sitebook.pages.map_ground import kinds_of
 from sitebook.pages.map_photos import LinkPhoto, photos_within_budget
@@ -40,20 +41,6 @@ SCRIPTS: Final[tuple[str, ...]] = (
     "map_start.js",
 )
 """Our own scripts in the order they run, after Leaflet."""
-
-HATCHES: Final[tuple[tuple[str, int, str], ...]] = (
-    ("road-1", 14, "M6.5 7H7.5"),
-    ("road-2", 12, "M0 12L12 0M-3 3L3 -3M9 15L15 9"),
-    ("road-3", 6, "M0 6L6 0M-1.5 1.5L1.5 -1.5M4.5 7.5L7.5 4.5"),
-    ("road-4", 6, "M0 0L6 6M0 6L6 0"),
-    ("road-U", 16, "M5 8A3 3 0 1 1 11 8A3 3 0 1 1 5 8"),
-    ("chance-1", 18, "M9 0V18"),
-    ("chance-2", 11, "M5.5 0V11"),
-    ("chance-3", 7, "M3.5 0V7"),
-    ("chance-4", 4, "M2 0V4"),
-    ("chance-unknown", 16, "M5 5L11 11M5 11L11 5"),
-)
-"""Hatch of a site: name, width of one tile [px], and its path. Only chances have upright lines."""
 
 
 class _AtSite(Protocol):
@@ -103,7 +90,7 @@ def draw_map(view: MapView, *, poison_centre: str = "", link_photo: LinkPhoto | 
         If anything in the page would be loaded from outside.
     """
     scripts = [leaflet_script().text, *(text_of(name) for name in SCRIPTS)]
-    style = leaflet_style().text + text_of("map.css") + _hatch_rules() + text_of("map_side.css")
+    style = leaflet_style().text + text_of("map.css") + hatch_rules() + text_of("map_side.css")
     photos = photos_within_budget(view.finds, link_photo)
     data = {**map_data(view, photos), "credit": _credit(view.ground)}
     return page(
@@ -190,11 +177,6 @@ def _key(view: MapView, photos_said: str) -> Markup:
         zone=view.zone,
         photos_said=photos_said,
     )
-
-
-def _hatch_rules() -> str:
-    """Give each hatch as the filling of the areas that carry its name."""
-    return "".join(f".area-{name}{{fill:url(#hatch-{name})}}" for name, _, _ in HATCHES)
 
 
 def _subtitle(view: MapView) -> str:
