@@ -10,7 +10,7 @@ import pytest
 
 import sitebook.records
 from sitebook.records.columns import meanings
-from sitebook.records.kinds import KINDS, table_name
+from sitebook.records.kinds import CALLED_TOO, KINDS, kind_meant, table_name
 from sitebook.records.standing import Mapped, Row, Standing
 
 LATER = {("person", "batch_id"), ("person", "entered_by")}
@@ -55,3 +55,11 @@ def test_every_reference_is_to_a_kind_there_is() -> None:
 def test_groups_that_are_unique_are_of_columns_there_are() -> None:
     for kind in KINDS.values():
         assert {name for group in kind.GROUPS_UNIQUE for name in group} <= set(meanings(kind))
+
+
+@pytest.mark.parametrize(("word", "kind"), CALLED_TOO.items())
+def test_a_shorter_word_means_a_kind_and_is_none_itself(word: str, kind: str) -> None:
+    assert kind_meant(word) == kind
+    assert kind in KINDS
+    assert word not in KINDS
+    assert kind_meant("visit") == "visit"

@@ -67,7 +67,7 @@ def read_result(text: str) -> dict[str, object]:
     CellError
         When the analyte, the value or the unit is missing or cannot be, or a word is left over.
     """
-    words = text.replace("<", " <").replace("< ", "<").split()
+    words = re.sub(r"<\s*(?=[0-9.,])", " <", text).split()
     basis = BASIS_SPELLINGS.get(words[-1].casefold()) if words else None
     words = words[:-1] if basis else words
     if words and (glued := GLUED.fullmatch(words[-1])):

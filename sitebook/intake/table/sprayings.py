@@ -81,16 +81,13 @@ def read_active(text: str) -> tuple[str, float | None, str | None]:
     if len(words) > 1 and (glued := GLUED.fullmatch(words[-1])) and "/" in glued[2]:
         words[-1:] = [glued[1], glued[2]]
     units = {unit.casefold(): unit for unit in RATE_UNIT.all}
+    allowed = ", ".join(RATE_UNIT.all)
     if len(words) > 1 and _is_number(words[-1]):
-        raise CellError(
-            f"actives: {text!r} has a rate without a unit; write one of: {', '.join(RATE_UNIT.all)}"
-        )
-    if not words or _is_number(words[0]) or "/" not in words[-1]:
-        return _named(words, text), None, None
-    if len(words) == 1 or not _is_number(words[-2]):
+        raise CellError(f"actives: {text!r} has a rate without a unit; write one of: {allowed}")
+    if len(words) < 2 or "/" not in words[-1] or not _is_number(words[-2]):
         return _named(words, text), None, None
     if words[-1].casefold() not in units:
-        raise CellError(f"actives: {words[-1]!r} in {text!r} is not one of: {', '.join(RATE_UNIT.all)}")
+        raise CellError(f"actives: {words[-1]!r} in {text!r} is not one of: {allowed}")
     rate = number(words[-2])
     if rate is None or rate <= 0.0:
         raise CellError(f"actives: the rate in {text!r} must be above 0; leave it away where it was not told")

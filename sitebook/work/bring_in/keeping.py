@@ -16,7 +16,7 @@ from sitebook.store.book import Book
 from sitebook.work.bring_in.adopting import adopt
 from sitebook.work.bring_in.claims import Claim, Claims
 from sitebook.work.bring_in.gathering import Arrival, Gathered, another_says_otherwise, uuid_for
-from sitebook.work.bring_in.grounds import ground_at, target_of
+from sitebook.work.bring_in.grounds import placed_at, target_of
 from sitebook.work.bring_in.meeting import meet, otherwise, same, stands_for
 from sitebook.work.bring_in.names import Names, names_in, site_of_visit
 from sitebook.work.opening import book_row
@@ -143,7 +143,7 @@ def resolved(keeping: Keeping, arrival: Arrival) -> dict[str, object] | None:
             keeping.gathered.sort_out(arrival, _unresolved(keeping.names, draft, target, name, len(found)))
             return None
         (key,) = found
-        values[column] = ground_at(keeping.book, key) if column == "geom" else key
+        values |= placed_at(keeping.book, key, values, name) if column == "geom" else {column: key}
     _fill_in(keeping, draft.kind, values)
     return values
 
