@@ -28,6 +28,8 @@ class Analyte:
         For a form of an element, the element whose total holds it; "" otherwise.
     also_called
         Other ways to write it.
+    asked_how
+        What to say with the order, from common practice; "" for nothing.
     """
 
     name: str
@@ -35,6 +37,7 @@ class Analyte:
     kind: str
     form_of: str
     also_called: tuple[str, ...]
+    asked_how: str
 
     @property
     def in_full(self) -> str:
@@ -85,4 +88,4 @@ def _names(one: Analyte) -> Iterator[str]:
 
 def _analyte(row: Mapping[str, str]) -> Analyte:
     others = tuple(name.strip() for name in row["also_called"].split("|") if name.strip())
-    return Analyte(row["analyte"], row["said"], row["kind"], row["form_of"], others)
+    return Analyte(row["analyte"], row["said"], row["kind"], row["form_of"], others, row["asked_how"])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 
 from sitebook.analysis.contamination.exposure import DRY_MATTER
 from sitebook.analysis.contamination.measured import (
@@ -12,6 +11,7 @@ from sitebook.analysis.contamination.measured import (
     below_limit,
     detection_limit_of,
 )
+from sitebook.analysis.contamination.traffic_words import rounded
 from sitebook.citations import Cited
 from sitebook.records.lab_test import LabResult, LabTest
 from sitebook.reference import reader
@@ -50,11 +50,6 @@ NO_SHARE_OF_LEAD = (
     "lies from a benchmark dose."
 )
 ACTIVITY = "The book holds no value to hold an activity against, so it is shown as measured."
-
-
-def in_two_digits(value: float) -> str:
-    """Give a modelled number with the two digits it is worth, as "1,300" or "0.041"."""
-    return f"{Decimal(f'{value:.2g}'):,f}"
 
 
 def as_written(result: LabResult) -> str:
@@ -191,13 +186,13 @@ def intake_words(value: HealthValue, number: float, analyte: str, *, at_most: bo
     if value.kind == "benchmark":
         least = "at least " if at_most else ""
         return (
-            f"The benchmark dose ({value.effect}) is {least}about {in_two_digits(number)} times the intake"
+            f"The benchmark dose ({value.effect}) is {least}about {rounded(number)} times the intake"
             f"{form}. Below 1 a harm cannot be excluded; a number above 1 promises nothing."
         )
     what = "tolerable weekly intake" if value.kind == "weekly" else "reference dose"
     most = "at most " if at_most else ""
     return (
-        f"That is {most}about {in_two_digits(number)} % of the {what}{form}. It is meant for all food "
+        f"That is {most}about {rounded(number)} % of the {what}{form}. It is meant for all food "
         "together; whatever else is eaten comes on top."
     )
 
