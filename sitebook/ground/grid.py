@@ -6,10 +6,14 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
+
+BLOCK_CELLS = 64
 
 
 @dataclass(frozen=True)
@@ -83,3 +87,32 @@ def grid_over(bounds_m: tuple[float, float, float, float], cell_m: float) -> Gri
     west, south = (math.floor(edge / cell_m) for edge in bounds_m[:2])
     east, north = (math.ceil(edge / cell_m) for edge in bounds_m[2:])
     return Grid(west * cell_m, south * cell_m, max(north - south, 1), max(east - west, 1), cell_m)
+
+
+def middles_inside(grid: Grid, shape_m: BaseGeometry) -> NDArray[np.bool_]:
+    """Say of each cell (rows, columns) whether its middle lies inside an area.
+
+    Blocks of cells that lie wholly inside or outside are settled at once.
+
+    Parameters
+    ----------
+    grid
+        The cells.
+    shape_m
+        The area [m].
+    """
+    inside = np.zeros((grid.rows, grid.columns), dtype=np.bool_)
+    shapely.prepare(shape_m)
+    for row in range(0, grid.rows, BLOCK_CELLS):
+        for column in range(0, grid.columns, BLOCK_CELLS):
+            block = grid.part(row, column, BLOCK_CELLS, BLOCK_CELLS)
+            box = shapely.box(*block.bounds_m)
+            if shape_m.disjoint(box):
+                continue
+            here = inside[row : row + block.rows, column : column + block.columns]
+            if shape_m.contains(box):
+                here[:] = True
+                continue
+            rows_at, columns_at = (part.ravel() for part in np.indices(here.shape))
+            here[:] = shapely.contains_xy(shape_m, block.middles(rows_at, columns_at)).reshape(here.shape)
+    return inside

@@ -36,7 +36,13 @@ class SurfaceCells(Row):
     surface_id: int = column("the surface", refers="surface")
     rows_count: int = column("cells from south to north")
     columns_count: int = column("cells from west to east")
-    content: bytes = column("the cells, 32-bit floats, row by row from the south-west, deflated")
+    centre_lon: float = column("where its flat sheet touches the globe, azimuthal equidistant", unit="deg")
+    centre_lat: float = column("the same, latitude", unit="deg")
+    west_m: float = column("western edge of the first cell, from there", unit="m")
+    south_m: float = column("southern edge of the first cell, from there", unit="m")
+    content: bytes = column(
+        "the cells, little-endian 32-bit floats, row by row from the south-west, deflated; NaN outside"
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

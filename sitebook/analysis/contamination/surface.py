@@ -84,7 +84,8 @@ def surface_index(
     The index is that of `roads.traffic_index`, within about 0.05 % in 99 of 100 cells of 5 m. Three things
     differ. It has no reach: pieces beyond the 1,000 m of the exact sum are heard, with less than 1e-8 of
     their kerb's index. At the rim of a tile pieces beyond 600 m are not heard, with less than 1e-5. Half
-    widths are rounded to a centimetre.
+    widths are rounded to a centimetre. Roads of more than 16 m of half width are off by more, of
+    20 m by 1 % in 1 of 100 cells and of 30 m by 4 %.
     """
     streets = streets_of(lines_m, vehicles_per_day, half_width_m)
     index = np.zeros((grid.rows, grid.columns))
@@ -113,7 +114,7 @@ def _tile(streets: Streets, tile: Grid) -> Floats:
 
 
 def accuracy(
-    index: Floats,
+    index: NDArray[np.floating],
     lines_m: Sequence[ArrayLike],
     vehicles_per_day: ArrayLike,
     half_width_m: ArrayLike = 0.0,

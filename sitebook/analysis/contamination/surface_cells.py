@@ -63,7 +63,7 @@ def unpacked_cells(content: bytes, rows: int, columns: int) -> Cells:
     except (zlib.error, ValueError) as error:
         raise BookDamaged(
             f"the cells of a kept surface cannot be read ({error})",
-            remedy="Make it anew with `sitebook contamination --surface --anew`.",
+            remedy="Run `sitebook contamination --surface`, which makes it anew.",
         ) from error
 
 
