@@ -58,3 +58,43 @@ def test_a_field_that_is_none_is_refused(word: str, book: Path) -> None:
     before = book.read_bytes()
     assert run("add", "visit", word).status == 2
     assert book.read_bytes() == before
+
+
+SPRAYED = ("state=done", "told_by=Orm Tolvane")
+
+
+def test_a_spraying_is_asked_for_its_day_actives_and_ground_at_a_terminal(book: Path) -> None:
+    typed = "done\nOrm Tolvane\n2025-05\nglyphosate 1440 g/ha; mowex\nknapsack\n\nMill Park\n"
+    ran = run("add", "spraying", stdin=Terminal(typed))
+    assert ran.status == 0, ran.err
+    assert "applied_on (first day it may have been), or nothing" in ran.out
+    assert "lon (" not in ran.out
+    assert "Added 1 spraying, 2 spraying active.\nNo half-life of mowex is known here" in ran.out
+    told = "SELECT ground, applied_on, applied_on_end, method FROM spraying"
+    assert books.only(book, told) == ("Mill Park", "2025-05-01", "2025-05-31", "knapsack")
+
+
+def test_nothing_needless_is_asked(book: Path) -> None:
+    ran = run("add", "spraying", "state=never", "site=Mill Park", stdin=Terminal("Orm Tolvane\n\n"))
+    assert ran.status == 0, ran.err
+    assert not [word for word in ("applied_on (", "actives (", "lon (", "ground (") if word in ran.out]
+    assert books.only(book, "SELECT state FROM spraying") == ("never",)
+
+
+def test_a_count_is_asked_for_what_passed_unless_a_daily_number_is_given(book: Path) -> None:
+    ran = run(
+        "add", "count", "lon=-19.395", "lat=48.6", stdin=Terminal("own count\n118\n20\n17\n2025-09-02\n")
+    )
+    assert ran.status == 0, ran.err
+    assert "vehicles_per_day (" not in ran.out
+    told = (
+        "SELECT counted_vehicles, counted_minutes, counted_hour FROM traffic_count ORDER BY id DESC LIMIT 1"
+    )
+    assert books.only(book, told) == (118, 20, 17)
+
+
+def test_a_record_given_whole_is_not_asked_for_more(book: Path) -> None:
+    ran = run("add", "spraying", "site=Mill Park", *SPRAYED, stdin=Terminal(""))
+    assert ran.status == 0, ran.err
+    assert ran.out.startswith("Added 1 spraying.\nA spraying that is done has no day")
+    assert books.only(book, "SELECT applied_on FROM spraying") == (None,)
