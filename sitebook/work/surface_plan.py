@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from sitebook.analysis.contamination import parameters
 from sitebook.analysis.contamination.past_roads import KIND, old_roads
 from sitebook.analysis.contamination.surface import CELL_M
-from sitebook.analysis.contamination.surface_cells import KEPT_BITS
+from sitebook.analysis.contamination.surface_cells import FAINT, KEPT_BITS
 from sitebook.analysis.contamination.traffic import Road, network
 from sitebook.ground.grid import Grid, grid_over
 from sitebook.ground.projection import LocalMetres, windows_round
@@ -83,7 +83,7 @@ class Plan:
         """SHA-256 over ground, cells, numbers of the model, and every road with traffic and width."""
         model = sorted((name, cited.value) for name, cited in parameters.model().items())
         grid = self.grid
-        told = (WAY_OF_RECKONING, KEPT_BITS, model, self.frame.lon, self.frame.lat, grid)
+        told = (WAY_OF_RECKONING, KEPT_BITS, FAINT, model, self.frame.lon, self.frame.lat, grid)
         digest = hashlib.sha256(repr(told).encode())
         digest.update(shapely.to_wkb(self.ground.normalize()))
         for road in sorted(_as_bytes(road) for road in self.roads):

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from sitebook.analysis.contamination import parameters
 from sitebook.analysis.contamination.roads import traffic_index
+from sitebook.analysis.contamination.surface_cells import FAINT
 from sitebook.analysis.contamination.surface_near import add_near_part
 from sitebook.analysis.contamination.surface_pieces import LONGEST_M, Streets, streets_of
 from sitebook.analysis.contamination.surface_smooth import MARGIN_M, smooth_part
@@ -25,8 +26,6 @@ TILE_CELLS = 1000
 """Side of the tiles a large ground is cut into, which bounds the memory used [cells]."""
 
 SAMPLE_POINTS = 3000
-FAINT = 1e-4
-"""A cell below this index, a fiftieth of the lowest class step, is not drawn for the sample."""
 
 
 @dataclass(frozen=True)

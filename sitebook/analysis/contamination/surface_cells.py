@@ -19,8 +19,8 @@ Cells = NDArray[np.float32]
 KEPT_BITS = 12
 """Binary places kept of each cell: a value moves by 0.012 % at most, and packs to a third."""
 
-FAINTEST = 1e-6
-"""Below this index a cell is kept as 0."""
+FAINT = 1e-4
+"""Below this index, a fiftieth of the lowest class step, a cell is kept as 0."""
 
 SMOOTHED_M = 0.5
 """An outline may leave out corners that lie this near to the line between their neighbours [m]."""
@@ -37,7 +37,7 @@ def shortened(index: NDArray[np.float64]) -> Cells:
         The index; NaN where a cell is outside the ground.
     """
     spare = _MANTISSA_BITS - KEPT_BITS
-    bits = np.where(index < FAINTEST, 0.0, index).astype("<f4").view(np.uint32)
+    bits = np.where(index < FAINT, 0.0, index).astype("<f4").view(np.uint32)
     known = ~np.isnan(index)
     bits[known] += np.uint32(1 << (spare - 1))
     bits[known] &= np.uint32(0xFFFFFFFF << spare & 0xFFFFFFFF)

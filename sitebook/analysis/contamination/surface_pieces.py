@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -76,7 +77,7 @@ class Streets:
     def by_width(self) -> Iterator[tuple[float, Streets]]:
         """Yield the pieces of each half width; they must be sorted by it."""
         starts = np.flatnonzero(np.diff(self.half_width_m, prepend=np.nan) != 0.0)
-        for first, last in zip(starts, [*starts[1:], len(self)], strict=True):
+        for first, last in pairwise([*starts, len(self)]):
             yield float(self.half_width_m[first]), self.some(slice(first, last))
 
     def blocks(self, most: int) -> Iterator[Streets]:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from sitebook.analysis.contamination import surface
 from sitebook.analysis.contamination.roads import traffic_index
 from sitebook.analysis.contamination.surface import Accuracy, accuracy, surface_index
+from sitebook.analysis.contamination.surface_cells import FAINT
 from sitebook.ground.grid import Grid
 from tests.benchmarks.made_town import streets
 
@@ -30,7 +31,7 @@ def _exact(grid: Grid, lines: list[Floats], vehicles: object, half_width: object
 
 
 def _apart(found: Floats, exact: Floats) -> tuple[float, float]:
-    error = np.abs(found - exact) / np.maximum(exact, surface.FAINT)
+    error = np.abs(found - exact) / np.maximum(exact, FAINT)
     return float(np.median(error)), float(np.quantile(error, 0.99))
 
 
