@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
@@ -137,3 +138,14 @@ def test_templates_and_tables_go_by_the_shorter_words_too(folder: Path) -> None:
     (folder / "b.csv").write_text(f"# sitebook table: labtest\n{rows.replace('V-3', 'V-4')}", "utf-8")
     assert "1 lab test" in _ran("import", "--as", "labtest", "a.csv").out
     assert "1 lab test" in _ran("import", "b.csv").out
+
+
+def test_the_examples_of_the_page_of_commands_do_what_they_say(folder: Path, repository: Path) -> None:
+    text = (repository / "docs" / "commands.md").read_text("utf-8")
+    section = text.partition("## `sitebook add`")[2].partition("## `sitebook list`")[0]
+    examples = re.findall(r"^sitebook (.*)$", section, flags=re.MULTILINE)
+    assert len(examples) == 7
+    _ran("add", "find", "site=Mill Park", "found_on=2025-09-20", "collection_number=12")
+    for example in examples:
+        _ran(*shlex.split(example.replace('"AC 12"', '"OV 12"')))
+    assert folder.is_dir()
