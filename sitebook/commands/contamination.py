@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sitebook.commands import surface_words
 from sitebook.commands.options import book_option, date_option, json_option, now, read_position
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ SOURCES_TOLD = 5
 @click.option("--at", "at", callback=read_position, metavar="LON,LAT", help="Review this position.")
 @click.option("--site", default=None, help="Review this site.")
 @click.option("--all", "every", is_flag=True, help="Review every site.")
+@click.option("--surface", is_flag=True, help="Reckon the road index over all ground the maps cover.")
 @date_option
 @json_option
 def command(
@@ -30,6 +32,7 @@ def command(
     at: tuple[float, float] | None,
     site: str | None,
     every: bool,
+    surface: bool,
     on: datetime.date | None,
     as_json: bool,
 ) -> None:
@@ -39,8 +42,11 @@ def command(
     from sitebook.work import contamination, opened
     from sitebook.work.adding import local_today
 
-    if [at is not None, site is not None, every].count(True) != 1:
-        raise click.UsageError("Say one of --at LON,LAT, --site NAME or --all.")
+    if [at is not None, site is not None, every, surface].count(True) != 1:
+        raise click.UsageError("Say one of --at LON,LAT, --site NAME, --all or --surface.")
+    if surface:
+        surface_words.answer(book_path, on=on, as_json=as_json)
+        return
     with opened(book_path) as book:
         today = on or local_today(book, now())
         if at is not None:
