@@ -87,11 +87,11 @@ def breaks(stretch: Stretch, spots: Sequence[Spot]) -> Iterator[float]:
                 yield float(stretch.along_m[number]) + t
 
 
-def speaking(point_m: Floats, spots: Sequence[Spot]) -> Spot | None:
-    """Give the count that speaks for a point: the nearest within `count_speaks`, or None."""
-    away = [(float(np.hypot(*(point_m - spot.at_m))), n) for n, spot in enumerate(spots)]
-    distance, number = min(away, default=(np.inf, 0))
-    return spots[number] if distance <= parameters.value("count_speaks") else None
+def speaking(point_m: Floats, stretch: int, spots: Sequence[Spot]) -> Spot | None:
+    """Give the count that speaks for a point: the nearest in reach on its own stretch, or else on another."""
+    away = [(float(np.hypot(*(point_m - spot.at_m))), spot) for spot in spots]
+    near = [(d, spot) for d, spot in away if d <= parameters.value("count_speaks")]
+    return min(near, key=lambda one: (one[1].stretch != stretch, one[0]), default=(0.0, None))[1]
 
 
 def _changes(start: Floats, ahead: Floats, spots: Sequence[Spot]) -> Iterator[float]:

@@ -159,16 +159,13 @@ def _by_group(values: Floats, groups: Grouping | None) -> Floats:
     return np.asarray(np.add.reduceat(values[..., order], starts, axis=-1))
 
 
-def _bands(central: Floats, up: Floats, least: Floats) -> list[list[Band]]:
-    """Give the band of every group at every place, the position left aside."""
+def _bands(central: Floats, up: Floats, least: Floats) -> Floats:
+    """Give the band of every group at every place (n, 3, groups), the position left aside."""
     high = central + np.sqrt((up * up).sum(axis=0))
     with np.errstate(divide="ignore", invalid="ignore"):
         logs = np.where(central > 0.0, np.log(central / least), 0.0)
     low = central * np.exp(-np.sqrt((logs * logs).sum(axis=0)))
-    return [
-        [Band(float(c), float(a), float(b)) for c, a, b in zip(*row, strict=True)]
-        for row in zip(central, low, high, strict=True)
-    ]
+    return np.stack([central, low, high], axis=1)
 
 
 def _effects(

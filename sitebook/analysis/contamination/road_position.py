@@ -20,7 +20,7 @@ RINGS_M = (5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0)
 
 DIRECTIONS = 8
 
-BESIDE_M = 50.0
+BESIDE_M = 25.0
 """Roads no farther than this beyond the uncertainty are moved straight toward and away from [m]."""
 
 ON_IT_M = 1e-6

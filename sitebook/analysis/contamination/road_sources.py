@@ -52,7 +52,7 @@ def grouping(roads: Sequence[Road]) -> Grouping:
 
 
 def near_sources(
-    place_m: Floats, roads: Sequence[Road], groups: Grouping, distance_m: Floats, bands: Sequence[Band]
+    place_m: Floats, roads: Sequence[Road], groups: Grouping, distance_m: Floats, added: Floats
 ) -> tuple[NearSource, ...]:
     """Name the nearest roads within the reach, and the strongest where it lies farther off.
 
@@ -64,8 +64,8 @@ def near_sources(
         Roads and their groups.
     distance_m
         Distance of the place to the centre line of each road (k,) [m].
-    bands
-        What each group adds.
+    added
+        What each group adds: central, low, high (3, groups) [1].
     """
     near = np.flatnonzero(distance_m <= parameters.value("reach"))
     edges = np.maximum(distance_m[near] - groups.half_width_m[near], 0.0)
@@ -74,11 +74,16 @@ def near_sources(
     nearest = {int(group): int(order[at]) for group, at in zip(of_group, first, strict=True)}
     in_order = [int(group) for group in of_group[np.argsort(first)]]
     named = in_order[:NEAREST]
-    strongest = max(in_order, key=lambda group: bands[group].central, default=None)
+    strongest = max(in_order, key=lambda group: float(added[0, group]), default=None)
     if strongest is not None and strongest not in named:
         named.append(strongest)
     return tuple(
-        _source(place_m, roads[nearest[group]], float(distance_m[nearest[group]]), bands[group])
+        _source(
+            place_m,
+            roads[nearest[group]],
+            float(distance_m[nearest[group]]),
+            Band(*map(float, added[:, group])),
+        )
         for group in named
     )
 

@@ -101,6 +101,16 @@ class _State:
     spot: Spot | None
 
 
+@dataclass(frozen=True)
+class _Around:
+    """What may change along a stretch: where it has a twin, where its tunnel is open, counts it hears."""
+
+    twin: Sequence[Span]
+    portal: Sequence[Span]
+    number: int
+    spots: Sequence[Spot]
+
+
 def network(
     ways: Sequence[Way], counts: Sequence[TrafficCount], frame: LocalMetres, *, today: datetime.date
 ) -> Network:
@@ -131,8 +141,10 @@ def network(
     roads: list[Road] = []
     tunnels: list[Road] = []
     for number, stretch in enumerate(stretches):
-        heard = [spot for spot in spots if number in spot.heard]
-        for span, state in _spans(stretch, twins.spans[number], portals[number], heard):
+        around = _Around(
+            twins.spans[number], portals[number], number, [spot for spot in spots if number in spot.heard]
+        )
+        for span, state in _spans(stretch, around):
             road = _road(stretch, span, state)
             if road is not None:
                 (roads if state.in_the_open else tunnels).append(road)
@@ -144,11 +156,10 @@ def network(
     )
 
 
-def _spans(
-    stretch: Stretch, twin: Sequence[Span], portal: Sequence[Span], spots: Sequence[Spot]
-) -> Iterator[tuple[Span, _State]]:
+def _spans(stretch: Stretch, around: _Around) -> Iterator[tuple[Span, _State]]:
     """Yield the spans of a stretch in which nothing changes."""
-    inner = {end for span in (*twin, *portal) for end in span} | set(breaks(stretch, spots))
+    inner = {end for span in (*around.twin, *around.portal) for end in span}
+    inner |= set(breaks(stretch, around.spots))
     ends = sorted({0.0, stretch.length_m, *(end for end in inner if 0.0 < end < stretch.length_m)})
     found: list[tuple[Span, _State]] = []
     for begin, end in pairwise(ends):
@@ -156,9 +167,9 @@ def _spans(
             continue
         middle = 0.5 * (begin + end)
         state = _State(
-            twin=holds(twin, middle),
-            in_the_open=not stretch.like.tunnel or holds(portal, middle),
-            spot=speaking(at(stretch, middle), spots),
+            twin=holds(around.twin, middle),
+            in_the_open=not stretch.like.tunnel or holds(around.portal, middle),
+            spot=speaking(at(stretch, middle), around.number, around.spots),
         )
         if found and found[-1][1] == state:
             found[-1] = ((found[-1][0][0], end), state)

@@ -10,6 +10,7 @@ import pytest
 from shapely.geometry import LineString, Point
 
 from sitebook.analysis.contamination.traffic import Network, Road, network
+from sitebook.analysis.contamination.traffic_words import rounded
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import TrafficCount, Way
 
@@ -166,3 +167,53 @@ def test_ways_without_motors_and_ways_no_longer_there_do_not_count() -> None:
 
 def test_a_class_that_the_table_does_not_know_is_named() -> None:
     assert [way.road_class for way in _network([_way(ALONG, "raceway")]).strange] == ["raceway"]
+
+
+def test_a_single_kerb_count_has_a_wide_band_and_is_told_in_full() -> None:
+    timed = {"counted_vehicles": 60, "counted_minutes": 10.0, "counted_hour": 16}
+    road = _only(_network([_way(ALONG, "primary")], [_count((0.0, 3.0), 1.0, **timed)]))
+    assert road.traffic.central == pytest.approx(5400.0)
+    assert road.traffic.high > 3.0 * 5400.0
+    assert road.source == (
+        "about 5,400 vehicles a day (1,800 to 17,000), count by A. Lind, day not noted, "
+        "60 vehicles in 10 minutes of the hour from 16:00, turned into a day by the hours of the class "
+        "[wgaen2006, Tool 2.5; secondary], the only count of this road"
+    )
+
+
+def test_a_kerb_count_is_matched_to_the_hours_of_the_class_it_lies_on() -> None:
+    timed = {"counted_vehicles": 10, "counted_minutes": 60.0, "counted_hour": 2}
+    one = _only(_network([_way(ALONG, "motorway")], [_count((0.0, 3.0), 1.0, **timed)]))
+    assert one.traffic.central == pytest.approx(10 / (3729 / 8 / 37290))
+
+
+@pytest.mark.parametrize(
+    ("where", "narrow"), [((90.0, 0.0), True), ((5.0, 0.0), True), ((350.0, 0.0), False)]
+)
+def test_two_counts_on_a_road_narrow_the_band(where: tuple[float, float], narrow: bool) -> None:
+    timed = {"counted_vehicles": 2000, "counted_minutes": 600.0, "counted_hour": 8}
+    counts = [_count((0.0, 0.0), 1.0, **timed), _count(where, 2000.0, counted_on=datetime.date(1990, 1, 1))]
+    roads = _network([_way([(-100.0, 0.0), (400.0, 0.0)], "tertiary")], counts).roads
+    found = [r.traffic.high / r.traffic.central for r in roads if "2,000 vehicles in" in r.source]
+    assert all(ratio < 1.6 if narrow else ratio > 3.0 for ratio in found)
+    assert bool(found) == (where != (5.0, 0.0))
+
+
+def test_a_count_of_none_leaves_a_range() -> None:
+    timed = {"counted_vehicles": 0, "counted_minutes": 20.0, "counted_hour": 10}
+    road = _only(_network([_way(ALONG)], [_count((0.0, 3.0), 0.0, **timed)]))
+    assert (road.traffic.central, road.traffic.low) == (0.0, 0.0)
+    assert 100.0 < road.traffic.high < 200.0
+    assert road.source.startswith("about 0 vehicles a day (0 to 150), count by A. Lind")
+
+
+def test_every_road_has_half_its_width() -> None:
+    ways = [_way(ALONG, width_m=8.0), _way([(0.0, 50.0), (9.0, 50.0)], "primary", lanes=4.0)]
+    assert {road.half_width_m for road in _network(ways).roads} == {4.0, 6.5}
+
+
+@pytest.mark.parametrize(
+    ("number", "said"), [(0.0, "0"), (0.5, "0.50"), (7.46, "7.5"), (8905.0, "8,900"), (37290.0, "37,000")]
+)
+def test_numbers_are_said_with_two_digits(number: float, said: str) -> None:
+    assert rounded(number) == said
