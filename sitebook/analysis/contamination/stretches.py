@@ -93,7 +93,10 @@ def half_width_m(way: Way) -> float:
 
 
 def stretches_of(ways: Sequence[Way], frame: LocalMetres) -> tuple[Stretch, ...]:
-    """Join ways, all of classes that the table of traffic knows, into stretches in an order of their own."""
+    """Join ways, all of classes that the table of traffic knows, into stretches in an order of their own.
+
+    A piece that is given twice with the same likeness, as by two windows that touch, counts once.
+    """
     if not ways:
         return ()
     lonlat, owner = shapely.get_coordinates([way.geom for way in ways], return_index=True)
@@ -101,15 +104,18 @@ def stretches_of(ways: Sequence[Way], frame: LocalMetres) -> tuple[Stretch, ...]
     steps[:, 0] = (steps[:, 0] + TURN // 2) % TURN
     _, first, numbers = np.unique(steps, axis=0, return_index=True, return_inverse=True)
     places_m = frame.to_metres(lonlat[first])
-    alike: defaultdict[Likeness, list[Edge]] = defaultdict(list)
+    alike: defaultdict[Likeness, dict[Edge, Edge]] = defaultdict(dict)
     ends = np.cumsum(np.bincount(owner, minlength=len(ways)))[:-1]
     for way, corners in zip(ways, np.split(numbers.reshape(-1), ends), strict=True):
         steps_taken = zip(corners[:-1].tolist(), corners[1:].tolist(), strict=True)
-        alike[_likeness(way)] += [(a, b) for a, b in steps_taken if a != b]
+        like = _likeness(way)
+        for a, b in steps_taken:
+            if a != b:
+                alike[like][(a, b) if like.oneway else (min(a, b), max(a, b))] = (a, b)
     return tuple(
         _stretch(like, chain, places_m)
         for like in sorted(alike)
-        for chain in sorted(_chains(alike[like], directed=like.oneway))
+        for chain in sorted(_chains(list(alike[like].values()), directed=like.oneway))
     )
 
 

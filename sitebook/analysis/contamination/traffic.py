@@ -135,7 +135,7 @@ def network(
     there = [way for way in ways if way.valid_to is None or way.valid_to > today]
     stretches = stretches_of([way for way in there if way.road_class in parameters.road_classes()], frame)
     twins = twins_of(stretches)
-    standing = [count for count in counts if count.withdrawn_at is None]
+    standing = list({count.uuid: count for count in counts if count.withdrawn_at is None}.values())
     spots, unused = spots_of(standing, stretches, twins.partners, frame)
     portals = open_spans(stretches, {spot.stretch for spot in spots})
     roads: list[Road] = []

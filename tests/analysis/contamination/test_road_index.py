@@ -244,7 +244,7 @@ def test_how_ways_are_cut_ordered_and_drawn_changes_nothing(seed: int) -> None:
             np.vstack([chance.uniform(-250, 250, (1, 2)), chance.uniform(-60, 60, (3, 2))]), axis=0
         )
         oneway = bool(chance.integers(2))
-        tags = {
+        tags: dict[str, Any] = {
             "oneway": oneway,
             "tunnel": bool(chance.integers(5) == 0),
             "name": f"Lane {chance.integers(4)}",

@@ -103,3 +103,10 @@ def test_width_goes_by_tag_then_lanes_then_class() -> None:
     assert half_width_m(_way(line, "primary", width_m=900.0)) == 4.5
     assert half_width_m(_way(line, "primary", width_m=0.0, lanes=0.0)) == 4.5
     assert parameters.value("widest_road") < 900.0
+
+
+@pytest.mark.parametrize("oneway", [False, True])
+def test_a_way_that_two_windows_bring_counts_once(oneway: bool) -> None:
+    way = _way([(0, 0), (50, 0), (90, 0)], oneway=oneway)
+    (one,) = stretches_of([way, way], FRAME)
+    assert one.length_m == pytest.approx(90.0, abs=1e-4)
