@@ -25,8 +25,9 @@ ROADS = {"roadside": ("primary", 5.0), "residential": ("residential", 10.0)}
 CLASSES = {"industrial": 4, "roadside": 3, "residential": 1, "park": 1, "meadow": 0, "forest": 0}
 RANK_CORRELATION_OF_ALL = 0.0418
 RANK_CORRELATION_OF_TOLD = 0.1044
-"""As they came out: next to none. A habitat in one word, without a road's distance or a ground's history, tells
-little of lead in soil; three of five industrial plots hold less than the mean forest. Frozen, not aimed at."""
+"""As they came out: next to none. A habitat in one word, without the distance of a road or the history of a
+ground, tells little of lead in soil: three of five industrial plots hold less than the forest's mean. Frozen,
+not aimed at."""
 
 GROUNDS = {"industrial": "industry", "park": "managed turf"}
 
