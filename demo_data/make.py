@@ -15,7 +15,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from demo_data.making import outings_tables, pictures, places_tables
+from demo_data.making import outings_tables, pictures, places_tables, told_tables
 from demo_data.making.outings import all_visits
 from demo_data.making.town import town_map
 from demo_data.making.walk import walk
@@ -35,8 +35,10 @@ def all_files() -> dict[str, bytes]:
         "sites.csv": places_tables.sites(),
         "trees.csv": places_tables.trees(),
         "permissions.csv": places_tables.permissions(),
-        "traffic_counts.csv": places_tables.traffic_counts(),
-        "hazards.csv": places_tables.hazards(),
+        "traffic_counts.csv": told_tables.traffic_counts(),
+        "hazards.csv": told_tables.hazards(),
+        "sprayings.csv": told_tables.sprayings(),
+        "lab_tests.csv": told_tables.lab_tests(),
         "visits.csv": outings_tables.visits_table(visits),
         "looks.csv": outings_tables.looks_table(visits),
         "finds.csv": outings_tables.finds_table(visits),

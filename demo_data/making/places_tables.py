@@ -1,4 +1,4 @@
-"""Tables of people, names, sites, trees, permissions, counts and the told hazard."""
+"""Tables of people, names, sites, trees and permissions."""
 
 from __future__ import annotations
 
@@ -119,35 +119,3 @@ def permissions() -> str:
          "last_checked": "2025-01-20", "sites": "Dune grassland"},
     ]  # fmt: skip
     return table("permission", header, rows)
-
-
-def traffic_counts() -> str:
-    """Write two counts of hers at the kerb."""
-    header = ("lon", "lat", "vehicles_per_day", "counts_directions", "heavy_share", "counted_on", "source")
-    rows = [
-        {**_position((765, -1023)), "vehicles_per_day": "8600", "counts_directions": "both",
-         "heavy_share": "0.09",
-         "counted_on": "2025-06-17", "source": "own count, 30 minutes at the verge"},
-        {**_position((640, -60)), "vehicles_per_day": "1450", "counts_directions": "one",
-         "counted_on": "2025-06-18",
-         "source": "own count, 20 minutes at the upper bridge"},
-    ]  # fmt: skip
-    return table("traffic_count", header, rows)
-
-
-def hazards() -> str:
-    """Write the one hazard that somebody told her of."""
-    header = ("kind", "name", "origin", "standing", "past_use", "data_date", "source", "outline_wkt")
-    ground: Line = [
-        (-620, -560),
-        (-540, -590),
-        (-450, -575),
-        (-440, -630),
-        (-560, -660),
-        (-640, -620),
-        (-620, -560),
-    ]
-    row = {"kind": "brownfield", "name": "Made ground by the dunes", "origin": "told", "standing": "told",
-           "past_use": "ash and rubble of the old gas works", "data_date": "2023-10-14",
-           "source": "Torvald, whose father drove the carts", "outline_wkt": outline(ground)}  # fmt: skip
-    return table("hazard", header, [row])

@@ -22,6 +22,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitebook import vocabulary
 from sitebook.intake.photo import read_photo
+from sitebook.intake.table.told_columns import HAZARD_KIND
 
 ROOT = Path(__file__).parents[2]
 FILES = ROOT / "demo_data" / "files"
@@ -219,12 +220,47 @@ def test_names_agree_from_file_to_file() -> None:
         ("finds.csv", "verification_level", vocabulary.VERIFICATION_LEVEL),
         ("foray_list_2024.csv", "qualifier", vocabulary.QUALIFIER),
         ("hazards.csv", "standing", vocabulary.HAZARD_STANDING),
+        ("hazards.csv", "kind", HAZARD_KIND),
+        ("sprayings.csv", "state", vocabulary.SPRAYING_STATE),
+        ("sprayings.csv", "method", vocabulary.SPRAYING_METHOD),
+        ("sprayings.csv", "drift_group", vocabulary.DRIFT_GROUP),
+        ("lab_tests.csv", "material", vocabulary.TESTED_MATERIAL),
     ],
 )
 def test_words_are_those_of_the_book(name: str, column: str, words: vocabulary.Words) -> None:
     used = {row[column] for row in rows(name)} - {""}
     assert used
     assert used <= set(words.all)
+
+
+def test_what_was_told_of_the_ground_shows_every_state_and_names_who_said_so() -> None:
+    told = rows("sprayings.csv")
+    assert {row["state"] for row in told} == set(vocabulary.SPRAYING_STATE.all)
+    assert all(row["told_by"] and bool(row["site"]) != bool(row["outline_wkt"]) for row in told)
+    assert {row["site"] for row in told} - {""} <= set(sites())
+    (closed,) = [row for row in told if row["closing_note"]]
+    assert closed["closed_on"] > closed["applied_on"]
+    assert {row["standing"] for row in rows("hazards.csv")} == set(vocabulary.HAZARD_STANDING.all)
+
+
+def test_each_test_is_of_one_thing_that_another_file_holds() -> None:
+    trees = {f"{row['site']}/{row['tag']}" for row in rows("trees.csv")}
+    finds = {f"{row['collector']} {row['collection_number']}": row for row in rows("finds.csv")}
+    tested = rows("lab_tests.csv")
+    for row in tested:
+        assert len([header for header in ("site", "host_tree", "find") if row[header]]) == 1
+        assert not row["site"] or row["site"] in sites()
+        assert not row["host_tree"] or row["host_tree"] in trees
+        assert not row["find"] or finds[row["find"]]["found_on"] == row["sampled_on"]
+    asked = [row for row in tested if row["spraying"]]
+    assert {row["spraying"] for row in asked} <= {row["site"] for row in rows("sprayings.csv")}
+    assert all("<" in row["results"] for row in asked)
+    assert any("<" in row["results"] for row in tested if row["find"])
+
+
+def test_of_the_counts_two_are_on_one_road() -> None:
+    spots = Counter((row["lon"], row["lat"]) for row in rows("traffic_counts.csv"))
+    assert sorted(spots.values()) == [1, 2]
 
 
 def test_the_club_list_is_a_spreadsheet_of_another_country() -> None:
@@ -240,7 +276,14 @@ def test_everything_lies_within_the_extent() -> None:
     spots = [(float(p.get("lon", "")), float(p.get("lat", ""))) for p in osm().iter("node")]
     gpx = ET.fromstring((FILES / "saturday_walk.gpx").read_bytes())  # noqa: S314 - our own file
     spots += [(float(p.get("lon", "")), float(p.get("lat", ""))) for p in gpx.iter() if p.get("lon")]
-    for name in ("sites.csv", "trees.csv", "finds.csv", "foray_list_2024.csv", "traffic_counts.csv"):
+    for name in (
+        "sites.csv",
+        "trees.csv",
+        "finds.csv",
+        "foray_list_2024.csv",
+        "traffic_counts.csv",
+        "hazards.csv",
+    ):
         spots += [
             (metres(r).x / METRES_LON + WEST, metres(r).y / METRES_LAT + SOUTH)
             for r in rows(name)

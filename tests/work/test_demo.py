@@ -44,3 +44,14 @@ def test_the_files_lie_beside_the_book(island: Island) -> None:
     assert laid == sorted(path.name for path in demo_files())
     assert books.only(island.book, "SELECT count(*) FROM import_batch") == (len(laid),)
     assert books.only(island.book, "SELECT count(*) FROM refused_line WHERE sorted_as = 'refused'") == (0,)
+
+
+def test_what_was_told_of_the_ground_is_in_the_book(island: Island) -> None:
+    wanted = {"spraying": 7, "spraying_active": 8, "lab_test": 4, "lab_result": 12, "traffic_count": 3}
+    assert {kind: island.counts[kind] for kind in wanted} == wanted
+    told = "SELECT count(*) FROM hazard WHERE origin <> 'extract'"
+    assert books.only(island.book, told) == (7,)
+    closed = "SELECT ground FROM spraying WHERE closed_on IS NOT NULL AND closing_note IS NOT NULL"
+    assert books.only(island.book, closed) == ("Station green",)
+    below = "SELECT analyte, detection_limit FROM lab_result WHERE below_limit ORDER BY analyte"
+    assert books.asked(island.book, below) == [("2,4-D", 0.01), ("Cs-137", 3.0), ("mecoprop", 0.01)]
