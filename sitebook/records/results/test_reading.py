@@ -23,7 +23,8 @@ class Comparison:
     result
         The result turned into that unit and basis; the detection limit where it was below.
     relation
-        "above", "at or below", or "not told" where the detection limit itself lies above the value.
+        "above", "at or below", or "not told" where the detection limit itself lies above the value, or where
+        a weak extraction of soil gave less than the value.
     caveat
         What the value was made for and what it does not say, in a sentence.
     assumed
