@@ -31,8 +31,9 @@ def command(*, book_path: Path, to: Path | None, on: datetime.date | None, as_js
     from sitebook.work.keep_file import keep_file
 
     with opened(book_path) as book:
-        today = on or local_today(book, now())
-        answer = work_map.draw(book, today=today, progress=telling.progress)
+        instant = now()
+        today = on or local_today(book, instant)
+        answer = work_map.draw(book, today=today, now=instant, progress=telling.progress)
     page = keep_file(to or book_path.with_name("map-private.html"), answer.page or "")
     view = answer.result
     counts = {"sites": len(view.sites), "trees": len(view.trees), "finds": len(view.finds)}

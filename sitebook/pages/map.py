@@ -15,6 +15,7 @@ from sitebook.pages.hatches import HATCHES, hatch_rules
 from sitebook.pages.map_data import badge, badge_words, map_data, placed_first, season_of, weeks_in
 from sitebook.pages.map_ground import kinds_of
 from sitebook.pages.map_photos import LinkPhoto, photos_within_budget
+from sitebook.pages.map_surface import SurfaceLayer, missing_words, surface_layer
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.third_party import leaflet_script, leaflet_style
 from sitebook.records.results.map_view import FindMark, GroundMap, MapView, SiteMark, TreeMark
@@ -30,6 +31,7 @@ SCRIPTS: Final[tuple[str, ...]] = (
     "map_unpack.js",
     "map_canvas.js",
     "map_ground.js",
+    "map_surface.js",
     "map_labels.js",
     "map_sites.js",
     "map_badges.js",
@@ -92,11 +94,17 @@ def draw_map(view: MapView, *, poison_centre: str = "", link_photo: LinkPhoto | 
     scripts = [leaflet_script().text, *(text_of(name) for name in SCRIPTS)]
     style = leaflet_style().text + text_of("map.css") + hatch_rules() + text_of("map_side.css")
     photos = photos_within_budget(view.finds, link_photo)
-    data = {**map_data(view, photos), "credit": _credit(view.ground)}
+    shown = view.surface if view.surface is not None and view.surface.current else None
+    surface = surface_layer(shown) if shown is not None and shown.parts else None
+    data = {
+        **map_data(view, photos),
+        "credit": _credit(view.ground),
+        "surface": surface.data if surface else None,
+    }
     return page(
         title=view.title,
         subtitle=_subtitle(view),
-        body=_body(view, photos.said()),
+        body=_body(view, photos.said(), surface),
         style=style,
         scripts=scripts,
         data=data,
@@ -104,7 +112,7 @@ def draw_map(view: MapView, *, poison_centre: str = "", link_photo: LinkPhoto | 
     )
 
 
-def _body(view: MapView, photos_said: str) -> Markup:
+def _body(view: MapView, photos_said: str, surface: SurfaceLayer | None) -> Markup:
     """Draw what stands between heading and cautions."""
     trees, finds = _by_site(view.trees), _by_site(placed_first(view.finds))
     rows = _by_site(view.calendar.rows)
@@ -117,7 +125,7 @@ def _body(view: MapView, photos_said: str) -> Markup:
         loose={"find_count": len(loose), "finds": loose[:FINDS_LISTED]},
         taxa=[taxon.name for taxon in season_of(view.calendar)],
         weeks=weeks_in(view.today.year),
-        key=_key(view, photos_said),
+        key=_key(view, photos_said, surface),
         data_words=f"; {_source_words(view.ground)}",
     )
 
@@ -166,7 +174,7 @@ def _by_site(marks: Iterable[Mark]) -> dict[int | None, list[Mark]]:
     return sorted_marks
 
 
-def _key(view: MapView, photos_said: str) -> Markup:
+def _key(view: MapView, photos_said: str, surface: SurfaceLayer | None) -> Markup:
     """Draw the key."""
     return rendered(
         "map_key.html.j2",
@@ -176,6 +184,8 @@ def _key(view: MapView, photos_said: str) -> Markup:
         source_words=_source_words(view.ground),
         zone=view.zone,
         photos_said=photos_said,
+        surface=surface,
+        surface_missing=missing_words(view.surface),
     )
 
 

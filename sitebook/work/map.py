@@ -32,17 +32,36 @@ from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.opening import book_row
 from sitebook.work.photos.showing import photo_link, photo_marks
 from sitebook.work.settings import settings_of
+from sitebook.work.surface import surface_for_map
 
 
-def draw(book: Book, *, today: datetime.date, progress: Progress = silent) -> Answer[MapView]:
+def draw(
+    book: Book,
+    *,
+    today: datetime.date,
+    now: datetime.datetime | None = None,
+    progress: Progress = silent,
+) -> Answer[MapView]:
     """Answer the map of the whole book.
+
+    Parameters
+    ----------
+    book
+        The book.
+    today
+        Day the map is drawn for.
+    now
+        Instant noted where a kept surface of the road index must be reckoned anew, UTC; None where it is
+        then rather left away.
+    progress
+        Hears how far it is.
 
     Raises
     ------
     NothingToShow
         When the book holds neither a place nor a map.
     """
-    view = view_of(book, today=today, progress=progress)
+    view = view_of(book, today=today, now=now, progress=progress)
     if not (view.sites or view.trees or view.finds or view.ground.ways or view.ground.land):
         raise errors.NothingToShow(
             "the book holds no place, find or map extract yet",
@@ -53,7 +72,13 @@ def draw(book: Book, *, today: datetime.date, progress: Progress = silent) -> An
     return Answer(view, page)
 
 
-def view_of(book: Book, *, today: datetime.date, progress: Progress = silent) -> MapView:
+def view_of(
+    book: Book,
+    *,
+    today: datetime.date,
+    now: datetime.datetime | None = None,
+    progress: Progress = silent,
+) -> MapView:
     """Gather what the map shows."""
     about, names = book_row(book), names_in(book)
     taxa = {t.id or 0: t.scientific_name for t in rows.records(book, Taxon)}
@@ -69,6 +94,7 @@ def view_of(book: Book, *, today: datetime.date, progress: Progress = silent) ->
         flag_words=f"The road flag weighs mapped traffic alone. {NOT_TOLD} {CLOSING}",
         today=today,
         zone=about.zone,
+        surface=surface_for_map(book, today=today, now=now, progress=progress),
     )
 
 

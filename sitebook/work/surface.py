@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 from collections.abc import Iterator, Sequence
 
@@ -73,6 +74,31 @@ def kept_surface(book: Book, *, today: datetime.date) -> SurfaceView | None:
     kept = sorted(surfaces.kept(book).values(), key=lambda each: -each.surface.geom.area)
     parts = tuple(_part(each) for each in kept)
     return SurfaceView(parts, current=current, made_anew=False, left_out_km2=left_out_km2)
+
+
+def surface_for_map(
+    book: Book, *, today: datetime.date, now: datetime.datetime | None, progress: Progress = silent
+) -> SurfaceView | None:
+    """Give the kept surface, reckoned anew where it no longer holds and that is possible.
+
+    Parameters
+    ----------
+    book, today, progress
+        As in `surface_of`.
+    now
+        Instant noted for what is reckoned, UTC; None where nothing is to be reckoned.
+
+    Returns
+    -------
+    SurfaceView or None
+        None where none was ever made; one that is not current where it could not be made anew.
+    """
+    if not surfaces.hashes(book):
+        return None
+    if now is not None:
+        with contextlib.suppress(errors.NothingToShow, errors.BookNotWritable, errors.BookBusy):
+            return surface_of(book, today=today, now=now, progress=progress).result
+    return kept_surface(book, today=today)
 
 
 def _refuse_nothing(book: Book, plans: Sequence[Plan]) -> None:

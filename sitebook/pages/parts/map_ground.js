@@ -34,6 +34,8 @@
     }
   };
 
+  sitebook.trace = trace;
+
   const visible = (layer, view) => layer.shapes.filter((shape) => sitebook.meets(shape.box, view.box));
 
   const eachArea = (pen, layer, view, paint) => {
@@ -152,6 +154,7 @@
     pen.clearRect(0, 0, view.width, view.height);
     for (const layer of layers) if (layer.style in PAINT && !layer.style.startsWith("hazard")) PAINT[layer.style](pen, layer, view);
     ways(pen, view);
+    sitebook.drawSurface(pen, view);
     for (const layer of layers) if (layer.style.startsWith("hazard")) PAINT[layer.style](pen, layer, view);
   };
 })();

@@ -123,7 +123,8 @@
   map.createPane("ground").style.zIndex = 250;
   sitebook.addSites(map);
   sitebook.refit();
-  new sitebook.CanvasLayer("ground", sitebook.drawGround).addTo(map);
+  const ground = new sitebook.CanvasLayer("ground", sitebook.drawGround).addTo(map);
+  sitebook.redrawGround = () => ground.redraw();
   sitebook.addBadges(map, (id) => sitebook.choose("site", id));
   map.createPane("names");
   new sitebook.CanvasLayer("names", sitebook.drawLabels).addTo(map);

@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitebook.records.results.review import PlaceReview
 from sitebook.records.results.season import Calendar
+from sitebook.records.results.surface import SurfaceView
 
 
 @dataclass(frozen=True)
@@ -211,6 +212,8 @@ class MapView:
         Day the page is drawn for.
     zone
         IANA name of the zone local dates are told in.
+    surface
+        The road index over the ground; None where none was reckoned.
     """
 
     title: str
@@ -223,3 +226,4 @@ class MapView:
     flag_words: str
     today: datetime.date
     zone: str
+    surface: SurfaceView | None = None
