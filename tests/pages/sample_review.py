@@ -1,0 +1,497 @@
+"""Invented reviews of places, for tests of the contamination pages."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from dataclasses import replace
+
+import shapely
+
+from sitebook.records.results.contamination import Band, NearSource
+from sitebook.records.results.review import (
+    ClassReason,
+    DrawnGround,
+    DrawnLine,
+    PlaceReview,
+    Question,
+    Spread,
+    Surroundings,
+    TreeValue,
+)
+from sitebook.records.results.road_index import ParameterEffect, Profile
+from sitebook.records.results.sampling import (
+    ManagerSheet,
+    QuestionGroup,
+    SamplingLine,
+    SamplingPlan,
+    SamplingStep,
+)
+from sitebook.records.results.source_term import SourceTerm
+from sitebook.records.results.species import SpeciesLine, SpeciesReview
+from sitebook.records.results.spray_term import ActiveLeft, SprayTerm
+from tests.pages.sample_readings import mushroom_test, soil_test
+
+TODAY = datetime.date(2026, 10, 1)
+
+ROADS = (
+    NearSource(
+        kind="road",
+        name="Through Road",
+        distance_m=18.5,
+        value=0.196,
+        low=0.071,
+        high=0.61,
+        vehicles_per_day=8905.0,
+        reason="about 8,900 vehicles a day (5,900 to 13,000), count by Ada Venn on 2026-05-12.",
+        source="our choice of range",
+        mark="our choice",
+        vehicles_low=5900.0,
+        vehicles_high=13400.0,
+        edge_m=15.0,
+        direction="north",
+    ),
+    NearSource(
+        kind="road",
+        name="residential street",
+        distance_m=74.0,
+        value=0.0021,
+        low=0.0004,
+        high=0.011,
+        vehicles_per_day=500.0,
+        reason="about 500 vehicles a day (170 to 1,500), number for a residential street.",
+        source="European default by class of road (wgaen2007, toolkit 2)",
+        mark="secondary",
+        vehicles_low=167.0,
+        vehicles_high=1500.0,
+        edge_m=71.5,
+        direction="south-east",
+    ),
+)
+
+TERMS = (
+    SourceTerm(
+        kind="old orchard",
+        title="Old orchard",
+        name="Rector's Garth",
+        members=1,
+        distance_m=0.0,
+        nearest_m=0.0,
+        direction="",
+        value=Band(0.62, 0.44, 0.81),
+        weighs=True,
+        floor_class=2,
+        could_be_floor=4,
+        hard=False,
+        standing="suspected",
+        past_use="orchard until about 1938",
+        since=None,
+        until=datetime.date(1961, 12, 31),
+        length_scale_m=10.0,
+        limit_m=None,
+        reason="Old orchard (Rector's Garth), the place lies on it, suspected only: lead arsenate was the "
+        "usual spray of its time, and neither lead nor arsenic leaves the soil.",
+        source="told by Jon Brack on 2026-04-02",
+        kind_source="lead and arsenic in orchard soils (epa_orchards)",
+        mark="secondary",
+        unknown=("Old orchard (Rector's Garth): was it sprayed before 1950?",),
+        whom="the parish archive",
+    ),
+    SourceTerm(
+        kind="railway",
+        title="Railway",
+        name="",
+        members=3,
+        distance_m=142.0,
+        nearest_m=130.0,
+        direction="south",
+        value=Band(0.0, 0.0, 0.0002),
+        weighs=True,
+        floor_class=1,
+        could_be_floor=1,
+        hard=False,
+        standing="confirmed",
+        past_use="",
+        since=None,
+        until=None,
+        length_scale_m=50.0,
+        limit_m=None,
+        reason="Railway, the nearest of 3, 142 m to the south, confirmed: weedkillers, brake dust, sleepers.",
+        source="map data of 2026-03-01",
+        kind_source="our own list of kinds",
+        mark="our choice",
+        unknown=(),
+        whom="",
+    ),
+)
+
+SPRAYINGS = (
+    SprayTerm(
+        spraying_id=3,
+        ground="Links, seventh fairway",
+        state="done",
+        distance_m=12.0,
+        nearest_m=0.0,
+        direction="west",
+        inside=False,
+        days_words="on 2026-05-20",
+        drift_percent=Band(0.32, 0.11, 2.77),
+        drift_group="arable",
+        floor_class=2,
+        could_be_floor=4,
+        ended="",
+        actives=(
+            ActiveLeft(
+                active="2,4-D",
+                element=False,
+                rate_g_ha=1200.0,
+                rate_words="2 L/ha of a product with 600 g/L",
+                soil_left=Band(0.0032, 0.0000004, 0.15),
+                soil_mg_kg=Band(0.0000039, 0.0000000001, 0.0018),
+                foliage_left=Band(0.00001, 0.0, 0.004),
+                said="Half-life in soil 16 days (5.3 to 48), on leaves 5 days.",
+                source="register of substances (ppdb)",
+                mark="secondary",
+            ),
+            ActiveLeft(
+                active="copper",
+                element=True,
+                rate_g_ha=None,
+                rate_words="",
+                soil_left=None,
+                soil_mg_kg=None,
+                foliage_left=None,
+                said="",
+                source="",
+                mark="our choice",
+            ),
+        ),
+        reason="Links, seventh fairway, 12 m to the west: sprayed on 2026-05-20, with 2,4-D and copper, told "
+        "by Mara Quill on 2026-06-01. In 90 of 100 trials no more than 0.32 % of the rate settled at this "
+        "distance; that the wind blew this way is assumed.",
+        source="told by Mara Quill on 2026-06-01",
+        mark="secondary",
+        unknown=("Links, seventh fairway: how much copper was brought out? ask Mara Quill",),
+    ),
+    SprayTerm(
+        spraying_id=4,
+        ground="Churchyard lawn",
+        state="never",
+        distance_m=33.0,
+        nearest_m=21.0,
+        direction="north-east",
+        inside=False,
+        days_words="",
+        drift_percent=Band(0.0, 0.0, 0.0),
+        drift_group="",
+        floor_class=0,
+        could_be_floor=0,
+        ended="",
+        actives=(),
+        reason="Churchyard lawn, 33 m to the north-east: told by Pim Oster on 2026-06-03 that this ground was "
+        "never sprayed. That holds up to the day it was said.",
+        source="told by Pim Oster on 2026-06-03",
+        mark="memory",
+        unknown=(),
+    ),
+)
+
+SPECIES = (
+    SpeciesReview(
+        taxon_name="Agaricus campestris",
+        lines=(
+            SpeciesLine(
+                "lead",
+                "mean",
+                "3.0 below the cap, 2.2 rest",
+                "mg/kg dry",
+                "a province in Spain",
+                False,
+                "García and others 2009 (garcia2009)",
+                "confirmed",
+                site_kind="region",
+            ),
+            SpeciesLine(
+                "cadmium",
+                "maximum",
+                "101",
+                "mg/kg dry",
+                "beside a smelter",
+                True,
+                "a review of smelter sites (smelters2000)",
+                "secondary",
+                site_kind="smelter",
+                typical=False,
+                of_whom="genus Agaricus",
+            ),
+            SpeciesLine(
+                "arsenic",
+                "no data",
+                "no data for this taxon",
+                "words",
+                "",
+                False,
+                "the table of this book",
+                "our choice",
+            ),
+        ),
+        words="Published of lead: 2.2 to 3 mg/kg dry (a province in Spain). Of arsenic: no data for this "
+        "taxon. What is published comes from other ground; what this fruit body holds, a laboratory alone "
+        "can tell.",
+    ),
+)
+
+EVIDENCE = (
+    "Fifteen species from city green areas and from forest, 46 elements: the data did not show significant "
+    "exposure to human activity at either. [ivanic2021, abstract; confirmed]",
+    "Some genera gather much cadmium and mercury far from any mapped source. [kalac_svoboda2000, abstract; "
+    "confirmed]",
+)
+
+EFFECTS = (
+    ParameterEffect("fine_scale", "how far fine dust carries (20 to 125 m)", 0.11, 0.42),
+    ParameterEffect("position", "position of the place (12 m either way)", 0.12, 0.35),
+    ParameterEffect("traffic", "vehicles a day", 0.13, 0.29),
+    ParameterEffect("coarse_share", "share of coarse dust at the kerb", 0.15, 0.24),
+    ParameterEffect("traffic_power", "whether twice the traffic is twice the metal", 0.198, 0.21),
+)
+
+TREES = (
+    TreeValue("V01", "Quercus robur", 3, 4, Band(0.31, 0.12, 0.74), "Through Road, 11 m to its edge"),
+    TreeValue("V02", "", 2, 3, Band(0.17, 0.06, 0.41), "Through Road, 19 m to its edge"),
+    TreeValue("V03", "Tilia cordata", None, None, None, ""),
+)
+
+
+def profile() -> Profile:
+    """Make up the index across the road."""
+    distances = tuple(float(d) for d in (*range(-60, -4, 4), -3.5, 0.0, 3.5, *range(8, 62, 4)))
+    central = tuple(_index_at(abs(d)) for d in distances)
+    return Profile(
+        road="Through Road",
+        distance_m=distances,
+        central=central,
+        low=tuple(0.4 * value for value in central),
+        high=tuple(2.6 * value for value in central),
+        half_width_m=3.5,
+        place_m=18.5,
+    )
+
+
+def _index_at(from_middle_m: float) -> float:
+    edge_m = max(from_middle_m - 3.5, 0.0)
+    return 0.89 * (0.8 * math.exp(-edge_m / 5.0) + 0.2 * math.exp(-edge_m / 50.0))
+
+
+def surroundings() -> Surroundings:
+    """Make up what lies round the place."""
+    links = shapely.Polygon([(-100, -60), (-26, -52), (-30, 8), (-100, 20)])
+    garth = shapely.Polygon([(-12, -34), (34, -30), (38, 16), (-8, 14)])
+    return Surroundings(
+        half_side_m=80.0,
+        outline_m=shapely.Polygon([(-18, -20), (20, -22), (26, 8), (4, 14), (-16, 6)]),
+        worst_m=(4.0, 14.0),
+        trees=(("V01", 6.0, 9.0), ("V02", -9.0, -4.0), ("V03", 12.0, -14.0)),
+        roads=(
+            DrawnLine("Through Road", 7.0, False, shapely.LineString([(-90, 26), (0, 32), (90, 48)])),
+            DrawnLine("residential street", 5.0, False, shapely.LineString([(52, -90), (44, 0), (50, 42)])),
+            DrawnLine("Harbour Tunnel", 9.0, True, shapely.LineString([(-90, 74), (20, 60), (90, 70)])),
+        ),
+        grounds=(
+            DrawnGround("Old orchard (Rector's Garth)", "source", garth),
+            DrawnGround("Links, seventh fairway", "spraying", links),
+            DrawnGround("Churchyard lawn", "spraying", shapely.Point(33, -58).buffer(11)),
+            DrawnGround("map data", "covered", shapely.box(-200, -66, 200, 200)),
+        ),
+    )
+
+
+def full_review() -> PlaceReview:
+    """Give a review in which nothing is empty."""
+    return PlaceReview(
+        name="Rector's Garth <lower & upper>",
+        lon=-19.39987,
+        lat=48.60124,
+        place_class=3,
+        could_be=4,
+        unknown=(
+            "Old orchard (Rector's Garth): was it sprayed before 1950?",
+            "the map ends 66 m to the south",
+        ),
+        traffic_index=Band(0.2, 0.071, 0.61),
+        sources=ROADS,
+        words="A strong mapped source. Our advice: have the soil tested, or leave what grows here. A "
+        "laboratory test of the mushroom is the only measurement.",
+        reach_m=1000.0,
+        data_date=datetime.date(2026, 3, 1),
+        points_looked_at=23,
+        because=(
+            ClassReason(3, "Ground of an old orchard, suspected only: area index 0.62.", "our choice"),
+            ClassReason(2, "Through Road, 15 m to its edge, adds 0.20 to the traffic index.", "our choice"),
+        ),
+        could_because=(
+            ClassReason(4, "If the orchard was sprayed before 1950, its ground is left.", "our choice"),
+        ),
+        questions=(
+            Question("Old orchard (Rector's Garth): was it sprayed before 1950?", "the parish archive"),
+            Question("Links, seventh fairway: how much copper was brought out?", "Mara Quill"),
+        ),
+        effects=EFFECTS,
+        area_term=Band(0.62, 0.44, 0.81),
+        terms=TERMS,
+        sprayings=SPRAYINGS,
+        spread=Spread(0.041, 0.088, 0.2, 23),
+        trees=TREES,
+        tests=(mushroom_test(), soil_test()),
+        species=SPECIES,
+        evidence=EVIDENCE,
+        profile=profile(),
+        surroundings=surroundings(),
+        looked_for=(
+            "Looked for: motor roads within 1,000 m; 31 other kinds of source within 300 m; sprayings within 300 m.",
+            "The whole map shows none of these, so its makers may have left them out: landfill, scrapyard.",
+        ),
+        uncertainty_m=12.0,
+        site_id=7,
+    )
+
+
+def bare_review() -> PlaceReview:
+    """Give a review of a place with nothing near it."""
+    return PlaceReview(
+        name="Ridge birches",
+        lon=-19.422,
+        lat=48.6054,
+        place_class=0,
+        could_be=0,
+        unknown=(),
+        traffic_index=Band(0.00002, 0.0, 0.0003),
+        sources=(),
+        words="No mapped source within 1,000 m. This does not tell whether the ground is polluted. A "
+        "laboratory test of the mushroom is the only measurement.",
+        reach_m=1000.0,
+        data_date=None,
+        points_looked_at=1,
+        site_id=1,
+    )
+
+
+def unknown_review() -> PlaceReview:
+    """Give a review of a place that no map covers."""
+    return replace(
+        bare_review(),
+        name="Far point",
+        lon=-19.37,
+        lat=48.609,
+        place_class=None,
+        could_be=None,
+        unknown=("no map data covers this place", "sprayings of the lawn: nobody asked"),
+        traffic_index=None,
+        words="Nothing is known of the roads round this place. This does not tell whether the ground is polluted.",
+        site_id=12,
+    )
+
+
+def island_reviews() -> tuple[PlaceReview, ...]:
+    """Give the reviews of a whole book, in the order of the alphabet."""
+    full = full_review()
+    made = [full, bare_review(), unknown_review()]
+    for i, (name, place_class, could_be) in enumerate(
+        (("Bell Park, oaks", 1, 2), ("Market limes", 4, 4), ("School lawn", 2, 2), ("Station bank", 2, 3))
+    ):
+        made.append(
+            replace(
+                full,
+                name=name,
+                lon=-19.41 + 0.006 * i,
+                lat=48.6 + 0.0015 * (i % 3),
+                place_class=place_class,
+                could_be=could_be,
+                traffic_index=Band(*(v * (0.01, 0.04, 0.4, 1.0, 5.0)[place_class] for v in (1.0, 0.4, 2.5))),
+                tests=(),
+                site_id=20 + i,
+                unknown=full.unknown[:1] if i % 2 else (),
+                questions=(),
+            )
+        )
+    return tuple(sorted(made, key=lambda review: review.name.casefold()))
+
+
+def plan() -> SamplingPlan:
+    """Give what a laboratory is asked."""
+    return SamplingPlan(
+        place="Rector's Garth <lower & upper>",
+        lines=(
+            SamplingLine(
+                "soil",
+                "lead (Pb)",
+                ("Through Road lies 15 m off.", "The ground may be an old orchard."),
+                "total content, by aqua regia",
+                "Werkenthin and others 2014 (werkenthin2014)",
+                "confirmed",
+            ),
+            SamplingLine(
+                "soil", "arsenic (As)", ("The ground may be an old orchard.",), "", "our choice", "our choice"
+            ),
+            SamplingLine(
+                "mushroom",
+                "cadmium (Cd)",
+                ("Agaricus campestris gathers it wherever it grows.",),
+                "ask for the dry matter too",
+                "Kalač and Svoboda 2000 (kalac_svoboda2000)",
+                "confirmed",
+            ),
+            SamplingLine(
+                "mushroom",
+                "lead (Pb)",
+                ("Through Road lies 15 m off.",),
+                "",
+                "García 2009 (garcia2009)",
+                "confirmed",
+            ),
+        ),
+        steps=(
+            SamplingStep(
+                "both",
+                "before",
+                "Ring the laboratory first: ask for its smallest mass and its vessel.",
+                "",
+                "common practice",
+            ),
+            SamplingStep(
+                "soil",
+                "increments",
+                "Mix 15 to 25 small takes from all over the place into one sample.",
+                "",
+                "common practice",
+            ),
+            SamplingStep(
+                "mushroom",
+                "part",
+                "Pick whole fruit bodies of one kind, brush them, do not wash them.",
+                "",
+                "our choice",
+            ),
+        ),
+        words="A test of soil tells of the ground; a test of the mushroom is the only measurement of what it holds.",
+    )
+
+
+def manager_sheet() -> ManagerSheet:
+    """Give what whoever manages the ground is asked."""
+    return ManagerSheet(
+        place="Rector's Garth <lower & upper>",
+        groups=(
+            QuestionGroup(
+                "Sprayings",
+                ("The links were sprayed in May 2026.",),
+                (
+                    "Was anything sprayed or spread here against weeds, moss, insects or fungi?",
+                    "What was the product called, and what was in it?",
+                    "On which day, and when will it be done again?",
+                ),
+            ),
+            QuestionGroup("Ground", (), ("Was soil, ash or rubble ever brought here, and from where?",)),
+        ),
+        words="An answer counts as told by whoever gave it, with the day; it ends nothing unless a name stands under it.",
+    )
