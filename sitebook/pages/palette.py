@@ -28,7 +28,7 @@ COLOURS: Final[dict[str, str]] = {
     "map-path": "#94866c",
     "map-rail": "#4d4458",
     "map-hazard": "#6d5a6b",
-    "map-index": "#8a2f0d",
+    "map-index": "#85402c",
 }
 """Name of a colour to its sRGB value; style sheets call it `var(--name)`."""
 

@@ -6,10 +6,11 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+import shapely
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sitebook.ground.grid import Grid, grid_over
+from sitebook.ground.grid import Grid, grid_over, middles_inside
 
 
 def test_cells_run_from_the_south_west() -> None:
@@ -46,3 +47,18 @@ def test_a_grid_lies_over_all_of_a_rectangle(west: float, south: float, width: f
 def test_an_impossible_grid_is_refused(bad: tuple[float, float, int, int, float]) -> None:
     with pytest.raises(ValueError, match="a grid"):
         Grid(*bad)
+
+
+@settings(max_examples=15, deadline=None)
+@given(seed=st.integers(0, 1000))
+def test_cells_inside_are_those_whose_middle_is(seed: int) -> None:
+    chance = np.random.default_rng(seed)
+    grid = Grid(-200.0, -300.0, 150, 90, 5.0)
+    angle = np.sort(chance.uniform(0, 2 * np.pi, 9))
+    radius = chance.uniform(50, 400, 9)
+    area = shapely.make_valid(
+        shapely.Polygon(np.column_stack([radius * np.cos(angle), radius * np.sin(angle)]))
+    )
+    row, column = (part.ravel() for part in np.indices((grid.rows, grid.columns)))
+    expected = shapely.contains_xy(area, grid.middles(row, column))
+    assert middles_inside(grid, area).ravel().tolist() == expected.tolist()
