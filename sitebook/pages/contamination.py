@@ -20,6 +20,9 @@ from sitebook.records.results.sampling import ManagerSheet, QuestionGroup, Sampl
 BLANK_SAMPLES = 6
 """Empty lines for samples on the sheet for the laboratory."""
 
+SAMPLE_HEADS = ("Sample number", "Date", "Soil, or which mushroom", "Depth (cm)", "Takes mixed", "Who")
+"""What is noted of each sample by hand."""
+
 
 def draw_review(
     review: PlaceReview,
@@ -138,6 +141,7 @@ def _sheets(
         groups=_groups(review, questions),
         manager_words=questions.words if questions else "",
         blank_samples=BLANK_SAMPLES,
+        sample_heads=SAMPLE_HEADS,
         w=contamination_words,
         n=contamination_numbers,
     )
@@ -150,10 +154,9 @@ def _by_material(plan: SamplingPlan | None) -> list[tuple[str, list[SamplingLine
 
 
 def _groups(review: PlaceReview, questions: ManagerSheet | None) -> list[QuestionGroup]:
-    """Give the questions by matter, what is not known of this very place first."""
+    """Give the questions by matter, first what somebody may know of this very place."""
     here = tuple(
-        f"{question.what} (may know: {question.whom})" if question.whom else question.what
-        for question in open_questions(review)
+        f"{question.what} (may know: {question.whom})" for question in review.questions if question.whom
     )
-    own = [QuestionGroup("Not known of this place", (), here)] if here else []
+    own = [QuestionGroup("Of this very place", (), here)] if here else []
     return [*own, *(questions.groups if questions else ())]

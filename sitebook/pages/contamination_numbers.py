@@ -6,6 +6,9 @@ import math
 
 from sitebook.records.results.contamination import Band, NearSource
 
+SMALLEST_SOIL_MG_KG = 0.001
+"""Content of soil below which a page prints no number; laboratories do not reach that far."""
+
 SMALLEST_INDEX = 0.0005
 """Index below which a page prints no number; a tenth of the lowest step."""
 
@@ -61,10 +64,19 @@ def _percent(value: float) -> str:
     return "under 0.001" if 0.0 < value < 0.001 else "100" if value >= 99.5 else two_digits(value)
 
 
-def band(value: Band, unit: str) -> str:
-    """Write a modelled number with its range and unit."""
-    ends = f"{two_digits(value.low)} to {two_digits(value.high)}"
-    return f"about {two_digits(value.central)} {unit} ({ends})"
+def soil_band(value: Band) -> str:
+    """Write a modelled content of soil with its range."""
+    if value.high < SMALLEST_SOIL_MG_KG:
+        return f"{_soil(value.high)} mg/kg dry soil"
+    return f"{_soil(value.central)} mg/kg dry soil ({_soil(value.low)} to {_soil(value.high)})"
+
+
+def _soil(value_mg_kg: float) -> str:
+    return (
+        f"under {SMALLEST_SOIL_MG_KG:g}"
+        if value_mg_kg < SMALLEST_SOIL_MG_KG
+        else f"about {two_digits(value_mg_kg)}"
+    )
 
 
 def where(distance_m: float, direction: str) -> str:

@@ -14,7 +14,7 @@ from sitebook.records.results.road_index import Profile
 from sitebook.reference import reader
 
 WIDTH, HEIGHT = 380.0, 300.0
-LEFT, RIGHT, TOP, BOTTOM = 44.0, 374.0, 30.0, 252.0
+LEFT, RIGHT, TOP, BOTTOM = 44.0, 364.0, 30.0, 252.0
 TEXT = 13
 LOWEST = 0.001
 """Index at the foot of the drawing; what is lower is drawn there."""
@@ -34,10 +34,11 @@ def profile_svg(profile: Profile) -> Markup:
     axes = _Axes(profile)
     parts = [
         _kerb(profile, axes),
-        _steps(axes),
+        _step_lines(axes),
         _band(profile, axes),
         _central(profile, axes),
         _place(profile, axes),
+        _step_names(axes),
         _scales(axes),
     ]
     return Markup(  # noqa: S704 (numbers, and names that were escaped)
@@ -94,16 +95,26 @@ def _kerb(profile: Profile, axes: _Axes) -> str:
     return f'<rect class="kerb" x="{tidy(left)}" y="{TOP:g}" width="{tidy(wide)}" height="{BOTTOM - TOP:g}"/>'
 
 
-def _steps(axes: _Axes) -> str:
-    """Draw the index steps of the classes, labelled at the right edge."""
-    lines, texts = [], []
-    for number in (1, 2, 3, 4):
-        value = reader.parameters("roads_model")[f"class_{number}"].value
+def _class_steps() -> list[tuple[int, float]]:
+    """Give each class with the index from which it holds."""
+    model = reader.parameters("roads_model")
+    return [(number, model[f"class_{number}"].value) for number in (1, 2, 3, 4)]
+
+
+def _step_lines(axes: _Axes) -> str:
+    """Draw the index steps of the classes."""
+    lines = "".join(f"M{LEFT:g} {tidy(axes.y(value))}H{RIGHT:g}" for _, value in _class_steps())
+    return f'<path class="step" d="{lines}"/>'
+
+
+def _step_names(axes: _Axes) -> str:
+    """Write what the steps are: the index at the left edge, the class at the right."""
+    texts = []
+    for number, value in _class_steps():
         y = axes.y(value)
-        lines.append(f"M{LEFT:g} {tidy(y)}H{RIGHT:g}")
         texts.append(f'<text class="name" x="{RIGHT - 3:g}" y="{tidy(y - 4)}">class {number}</text>')
         texts.append(f'<text x="{LEFT - 5:g}" y="{tidy(y + 4.5)}">{value:g}</text>')
-    return f'<path class="step" d="{"".join(lines)}"/><g text-anchor="end">{"".join(texts)}</g>'
+    return f'<g text-anchor="end">{"".join(texts)}</g>'
 
 
 def _points(distances: Sequence[float], values: Sequence[float], axes: _Axes) -> list[str]:

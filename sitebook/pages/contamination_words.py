@@ -24,6 +24,19 @@ SHORT: dict[int | None, str] = {
 }
 """Class to its meaning in a few words; what to do with it is advice of ours."""
 
+PARTS: tuple[tuple[str, str], ...] = (
+    ("tests", "Tests"),
+    ("why", "Why this class"),
+    ("roads", "Roads"),
+    ("sources", "Other sources"),
+    ("sprayings", "Sprayings"),
+    ("map", "Small map"),
+    ("species", "Kinds"),
+    ("evidence", "What speaks against"),
+    ("not-known", "Not known"),
+)
+"""Parts of a review that its head leads to: anchor and words."""
+
 NO_TEST = "No laboratory test of this place is in the book."
 
 MEASURED_FIRST = (
@@ -65,8 +78,8 @@ STATES = {
 
 
 def said_source(source: str, mark: str) -> str:
-    """Give a source with its mark, once."""
-    return source if not mark or mark in source else f"{source} ({mark})" if source else mark
+    """Give a source with its mark, once; "" where there is none."""
+    return f"{source} ({mark})" if source and mark and mark not in source else source
 
 
 def could_be_higher(place_class: int | None, could_be: int | None) -> bool:
@@ -155,7 +168,14 @@ def left_words(active: ActiveLeft) -> str:
 
 def soil_words(active: ActiveLeft) -> str:
     """Say what that would be in the top soil."""
-    return numbers.band(active.soil_mg_kg, "mg/kg dry soil") if active.soil_mg_kg else "not known"
+    return numbers.soil_band(active.soil_mg_kg) if active.soil_mg_kg else "not known"
+
+
+def told_source(spraying: SprayTerm) -> str:
+    """Say who told of a spraying, unless the reason does, and how well its drift is known."""
+    told = "" if spraying.source in spraying.reason else f"{upper_first(spraying.source)}. "
+    drift = "" if spraying.inside or spraying.state == "never" else f"Drift known: {spraying.mark}."
+    return f"{told}{drift}".strip()
 
 
 def drift_words(spraying: SprayTerm) -> str:
