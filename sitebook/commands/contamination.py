@@ -1,11 +1,10 @@
-"""The command that reviews the roads round a place."""
+"""The command that reviews the sources of pollution round a place."""
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,96 +12,102 @@ from sitebook.commands import surface_words
 from sitebook.commands.options import book_option, date_option, json_option, now, read_position
 
 if TYPE_CHECKING:
-    from sitebook.records.results.review import PlaceReview
+    from sitebook.store.book import Book
 
-SOURCES_TOLD = 5
+PAGE_NAME = "contamination-private.html"
+WAYS_TO_ASK = "Say one of --at LON,LAT, --site NAME, --find LABEL, --all or --surface."
 
 
-@click.command("contamination", short_help="Say what mapped roads may have left on a place.")
+@click.command("contamination", short_help="Say what mapped and told sources may have left on a place.")
 @book_option
 @click.option("--at", "at", callback=read_position, metavar="LON,LAT", help="Review this position.")
+@click.option(
+    "--within", "within_m", type=click.FloatRange(min=0.0), metavar="METRES", help="How far --at may be off."
+)
 @click.option("--site", default=None, help="Review this site.")
+@click.option("--find", "find", default=None, metavar="LABEL", help="Review where this find was made.")
 @click.option("--all", "every", is_flag=True, help="Review every site.")
 @click.option("--surface", is_flag=True, help="Reckon the road index over all ground the maps cover.")
+@click.option("--page", "with_page", is_flag=True, help=f"Draw a page too: {PAGE_NAME} beside the book.")
+@click.option("--to", "to", type=click.Path(path_type=Path), default=None, help="Draw the page here.")
 @date_option
 @json_option
 def command(
     *,
     book_path: Path,
     at: tuple[float, float] | None,
+    within_m: float | None,
     site: str | None,
+    find: str | None,
     every: bool,
     surface: bool,
+    with_page: bool,
+    to: Path | None,
     on: datetime.date | None,
     as_json: bool,
 ) -> None:
-    """Say what mapped roads may have left on a place: class, nearest roads, and what is not known."""
-    from sitebook.commands import as_json as json_form
-    from sitebook.commands import telling
-    from sitebook.work import contamination, opened
-    from sitebook.work.adding import local_today
+    """Say what roads, other sources and sprayings may have left on a place, and what is not known.
 
-    if [at is not None, site is not None, every, surface].count(True) != 1:
-        raise click.UsageError("Say one of --at LON,LAT, --site NAME, --all or --surface.")
+    Laboratory tests in the book are told first. Nothing here says that something may be eaten.
+    """
+    from sitebook.work import opened
+    from sitebook.work.adding import local_today
+    from sitebook.work.keep_file import keep_file
+
+    if [at is not None, site is not None, find is not None, every, surface].count(True) != 1:
+        raise click.UsageError(WAYS_TO_ASK)
+    if within_m is not None and at is None:
+        raise click.UsageError("--within goes with --at.")
     if surface:
         surface_words.answer(book_path, on=on, as_json=as_json)
         return
+    drawn = with_page or to is not None
     with opened(book_path) as book:
         today = on or local_today(book, now())
-        if at is not None:
-            reviews: tuple[PlaceReview, ...] = (contamination.review_at(book, *at, today=today).result,)
-        elif site is not None:
-            reviews = (contamination.review_site(book, site, today=today).result,)
-        else:
-            reviews = contamination.review_all(book, today=today, progress=telling.progress).result
+        result, page = _asked(
+            book, at=at, within_m=within_m, site=site, find=find, today=today, with_page=drawn
+        )
+    written = keep_file(to or book_path.with_name(PAGE_NAME), page) if page is not None else None
+    _told(result, every=every, as_json=as_json, written=written)
+
+
+def _asked(
+    book: Book,
+    *,
+    at: tuple[float, float] | None,
+    within_m: float | None,
+    site: str | None,
+    find: str | None,
+    today: datetime.date,
+    with_page: bool,
+) -> tuple[Any, str | None]:
+    """Ask work for the reviews, and the page where one is wanted."""
+    from sitebook.commands import telling
+    from sitebook.work import contamination
+
+    if at is not None:
+        one = contamination.review_at(book, *at, today=today, uncertainty_m=within_m, with_page=with_page)
+    elif site is not None:
+        one = contamination.review_site(book, site, today=today, with_page=with_page)
+    elif find is not None:
+        one = contamination.review_find(book, find, today=today, with_page=with_page)
+    else:
+        several = contamination.review_all(book, today=today, with_page=with_page, progress=telling.progress)
+        return several.result, several.page
+    return (one.result,), one.page
+
+
+def _told(result: Any, *, every: bool, as_json: bool, written: Path | None) -> None:  # noqa: ANN401
+    """Print the reviews as lines or as JSON."""
+    from sitebook.commands import as_json as json_form
+    from sitebook.commands.contamination_words import as_documented, lines_of
+
     if as_json:
-        answers = [as_documented(review) for review in reviews]
+        answers = [as_documented(review) for review in result]
         json_form.echo(answers if every else answers[0])
         return
-    for review in reviews:
-        for line in _lines(review):
+    for review in result:
+        for line in lines_of(review, shortly=every):
             click.echo(line)
-
-
-def as_documented(review: PlaceReview) -> dict[str, object]:
-    """Give a review in the shape docs/formats.md documents."""
-    return {
-        "name": review.name,
-        "class": review.place_class,
-        "could_be": review.could_be,
-        "unknown": review.unknown,
-        "traffic_index": review.traffic_index,
-        "speaks_of": "roads only",
-        "range_of": "traffic alone",
-        "hazards": review.sources,
-        "words": review.words,
-        "lon": review.lon,
-        "lat": review.lat,
-        "reach_m": review.reach_m,
-        "data_date": review.data_date,
-        "points_looked_at": review.points_looked_at,
-    }
-
-
-def _lines(review: PlaceReview) -> Iterator[str]:
-    yield f"{review.name}: {class_words(review)}"
-    yield f"  {review.words}"
-    if review.traffic_index is not None:
-        index = review.traffic_index
-        yield (
-            f"  traffic index, no amount of metal: {index.central:.3g} "
-            f"({index.low:.3g} to {index.high:.3g} by traffic alone), roads only"
-        )
-    for source in review.sources[:SOURCES_TOLD]:
-        yield f"  {source.name}, {source.distance_m:.0f} m: {source.reason} [{source.source}; {source.mark}]"
-    for unknown in review.unknown:
-        yield f"  not known: {unknown}"
-
-
-def class_words(review: PlaceReview) -> str:
-    """Give the class in words, with what it could be, and that something is not known."""
-    if review.place_class is None:
-        return "road class not known (U)"
-    could = review.could_be
-    more = f", could be {could}" if could is not None and could > review.place_class else ""
-    return f"road class {review.place_class}{more}{', some things not known (U)' if review.unknown else ''}"
+    if written is not None:
+        click.echo(f"Drew {written}. It shows exact places: keep it to yourself.")

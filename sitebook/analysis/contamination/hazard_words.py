@@ -9,7 +9,7 @@ from sitebook.records.map_data import Hazard
 
 STANDINGS = {
     "confirmed": "confirmed",
-    "told": "told, or a map tag alone",
+    "told": "told",
     "suspected": "suspected only",
 }
 
@@ -61,7 +61,7 @@ def _sentences(
     kind, several = ground.kind, len(ground.members)
     where = f"{_metres(distance_m)} to the {direction}" if distance_m else "the place lies on it"
     nearest = f", the nearest of {several}" if several > 1 else ""
-    yield f"{called(ground, member)}{nearest}, {where}, {STANDINGS[member.standing]}: {kind.what}."
+    yield f"{called(ground, member)}{nearest}, {where}, {_standing(member)}: {kind.what}."
     if hard:
         yield "Inside it everything is left, by our rule."
     elif kind.distance_m is not None and distance_m <= kind.distance_m.value:
@@ -73,6 +73,12 @@ def _sentences(
     if ground.gone and member.valid_to is not None:
         gone = "Not on the map any more since" if member.origin == "extract" else "There until"
         yield f"{gone} {member.valid_to.isoformat()}; the soil may keep what it left."
+
+
+def _standing(member: Hazard) -> str:
+    """Say how firm a source is: what a map tag alone tells was confirmed by nobody."""
+    by_tag = member.origin == "extract" and member.standing == "told"
+    return "by its map tag alone" if by_tag else STANDINGS[member.standing]
 
 
 def _unknown(ground: SourceGround, member: Hazard, *, asked: bool) -> Iterator[str]:

@@ -217,7 +217,7 @@ def _term(
         nearest_m=nearest,
         direction=direction,
         value=band,
-        weighs=ground.extent.weighs,
+        weighs=ground.extent.weighs and member.vehicles_per_day is None,
         floor_class=_floor(kind, distance, hard=hard),
         could_be_floor=_floor(kind, nearest, hard=rule and nearest == 0.0),
         hard=hard,

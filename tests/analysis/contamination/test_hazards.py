@@ -65,7 +65,7 @@ def test_a_landfill_beside_the_place() -> None:
     assert term.value.central == pytest.approx(expected[0], abs=1e-6)
     assert (term.value.low, term.value.high) == pytest.approx((min(expected), max(expected)), abs=1e-6)
     assert term.reason == (
-        "Landfill (Old tip), 40 m to the east, told, or a map tag alone: mixed waste. "
+        "Landfill (Old tip), 40 m to the east, told: mixed waste. "
         "That is within 100 m: our choice. Used before as: gravel pit."
     )
     assert term.unknown == ("Landfill (Old tip): not known: what was tipped and up to when?",)

@@ -1,0 +1,127 @@
+"""Puts a contamination review into lines, and into the documented JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sitebook.records.results.review import PlaceReview
+    from sitebook.records.results.test_reading import TestReading
+
+ROADS_TOLD = 5
+SOURCES_TOLD = 8
+NOT_KNOWN_TOLD = 12
+
+
+def as_documented(review: PlaceReview) -> dict[str, object]:
+    """Give a review in the shape docs/commands.md documents."""
+    return {
+        "name": review.name,
+        "class": review.place_class,
+        "could_be": review.could_be,
+        "because": review.because,
+        "could_because": review.could_because,
+        "unknown": review.unknown,
+        "questions": review.questions,
+        "traffic_index": review.traffic_index,
+        "effects": review.effects,
+        "area_term": review.area_term,
+        "spread": review.spread,
+        "speaks_of": "mapped and told sources only",
+        "range_of": "parameters, traffic and position, 90 percent",
+        "hazards": review.sources,
+        "other_sources": review.terms,
+        "sprayings": review.sprayings,
+        "trees": review.trees,
+        "tests": review.tests,
+        "species": review.species,
+        "evidence": review.evidence,
+        "looked_for": review.looked_for,
+        "words": review.words,
+        "lon": review.lon,
+        "lat": review.lat,
+        "reach_m": review.reach_m,
+        "uncertainty_m": review.uncertainty_m,
+        "data_date": review.data_date,
+        "points_looked_at": review.points_looked_at,
+    }
+
+
+def class_words(review: PlaceReview) -> str:
+    """Give the class in words, with what it could be, and that something is not known."""
+    if review.place_class is None:
+        return "class not known (U)"
+    could = review.could_be
+    more = f", could be {could}" if could is not None and could > review.place_class else ""
+    return f"class {review.place_class}{more}{', some things not known (U)' if review.unknown else ''}"
+
+
+def lines_of(review: PlaceReview, *, shortly: bool) -> Iterator[str]:
+    """Give a review line by line; shortly leaves what the page has in full."""
+    yield f"{review.name}: {class_words(review)}"
+    for test in review.tests:
+        yield from _test_lines(test)
+    yield f"  {review.words}"
+    yield from (f"  class {reason.place_class}: {reason.words}" for reason in review.because)
+    yield from (f"  could be {reason.place_class}: {reason.words}" for reason in review.could_because)
+    if not shortly:
+        yield from _index_lines(review)
+        yield from _source_lines(review)
+    yield from _not_known(review)
+    if not shortly:
+        yield from (f"  {said}" for said in review.looked_for)
+
+
+def _source_lines(review: PlaceReview) -> Iterator[str]:
+    yield from (f"  road: {source.reason} [{source.mark}]" for source in review.sources[:ROADS_TOLD])
+    for term in review.terms[:SOURCES_TOLD]:
+        yield f"  source: {term.reason} [{term.source}]"
+    if (more := len(review.terms) - SOURCES_TOLD) > 0:
+        yield f"  {more} more {'source' if more == 1 else 'sources'} in reach; the page (--page) has them all"
+    yield from (f"  spraying: {spray.reason} [{spray.source}]" for spray in review.sprayings)
+    for species in review.species:
+        yield f"  species, apart from the place: {species.taxon_name}: {species.words}"
+
+
+def _index_lines(review: PlaceReview) -> Iterator[str]:
+    index, spread = review.traffic_index, review.spread
+    if index is None:
+        return
+    driver = f"; what widens it most: {review.effects[0].said}" if review.effects else ""
+    yield (
+        f"  traffic index, no amount of metal: {index.central:.2g} "
+        f"({index.low:.2g} to {index.high:.2g}, 90 % band{driver})"
+    )
+    if spread is not None and spread.points > 1:
+        yield (
+            f"  over the {spread.points} points looked at: lowest {spread.lowest:.2g}, "
+            f"median {spread.median:.2g}, highest {spread.highest:.2g}"
+        )
+    for tree in review.trees:
+        stands = "not known" if tree.place_class is None else f"class {tree.place_class}"
+        yield f"  tree {tree.tag}: {stands}; {tree.reason}"
+
+
+def _test_lines(test: TestReading) -> Iterator[str]:
+    yield (
+        f"  measured: {test.material}, {test.of_what}, {test.sampled_on.isoformat()}, "
+        f"{test.laboratory}, report {test.report_number}"
+    )
+    for result in test.results:
+        yield f"    {result.analyte}: {result.written}"
+        for held in result.comparisons:
+            yield f"      {held.words} [{held.source}; {held.mark}]"
+        for intake in result.intakes:
+            yield f"      {intake.eater}: {intake.words} [{intake.source}; {intake.mark}]"
+        for remark in result.remarks:
+            yield f"      {remark}"
+    yield f"    {test.words}"
+
+
+def _not_known(review: PlaceReview) -> Iterator[str]:
+    for question in review.questions[:NOT_KNOWN_TOLD]:
+        yield f"  not known: {question.what}{f' (ask: {question.whom})' if question.whom else ''}"
+    if (more := len(review.questions) - NOT_KNOWN_TOLD) > 0:
+        things = "thing is" if more == 1 else "things are"
+        yield f"  {more} more {things} not known; the page (--page) has them all"
