@@ -36,8 +36,10 @@ class SurfaceCells(Row):
     surface_id: int = column("the surface", refers="surface")
     rows_count: int = column("cells from south to north")
     columns_count: int = column("cells from west to east")
-    centre_lon: float = column("where its flat sheet touches the globe, azimuthal equidistant", unit="deg")
-    centre_lat: float = column("the same, latitude", unit="deg")
+    centre_lon: float = column(
+        "longitude at which its flat sheet touches the globe, azimuthal equidistant, WGS 84"
+    )
+    centre_lat: float = column("latitude of that place, WGS 84")
     west_m: float = column("western edge of the first cell, from there", unit="m")
     south_m: float = column("southern edge of the first cell, from there", unit="m")
     content: bytes = column(
