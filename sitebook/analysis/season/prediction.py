@@ -41,7 +41,7 @@ class Chances:
         Chance of at least one find in the look [1].
     low, high
         Ends of its interval [1]; they say where the chance of the very look may lie, which differs from
-        other looks by things not known.
+        other looks by things not known. An end that misses the chance is moved to it.
     sd
         Doubt in the log rate [1].
     share_from_books
@@ -93,10 +93,11 @@ def predict(fit: Fit, points: Points, level: float = 0.8, days_ahead: ArrayLike 
     doubt = known + _unseen_year(fit, laid) + _unknown_weather(fit, points, days_ahead)
     around = doubt + parameters.value("visit_noise") ** 2
     reach = float(special.ndtri(0.5 + level / 2.0)) * np.sqrt(around)
+    chance = expected_chance(rate, around)
     return Chances(
-        expected_chance(rate, around),
-        at_least_one(rate - reach),
-        at_least_one(rate + reach),
+        chance,
+        np.minimum(at_least_one(rate - reach), chance),
+        np.maximum(at_least_one(rate + reach), chance),
         np.sqrt(doubt),
         np.minimum(known / _variance_before(fit, points, laid), 1.0),
     )

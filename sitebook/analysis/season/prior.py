@@ -174,8 +174,7 @@ def concentration_within(half_width_rad: float) -> float:
     wanted = parameters.value("span_share")
 
     def excess(concentration: float) -> float:
-        law = stats.vonmises(concentration)
-        return float(law.cdf(half_width_rad) - law.cdf(-half_width_rad)) - wanted
+        return 2.0 * float(stats.vonmises.cdf(half_width_rad, concentration)) - 1.0 - wanted
 
     if half_width_rad >= wanted * math.pi:
         return 0.0
