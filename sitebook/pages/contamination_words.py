@@ -67,7 +67,11 @@ SPECIES_NOT_SAID = (
     "never combined with the class of this place. They do not say what a mushroom from here holds."
 )
 
-TERM_KIND = {"confirmed": "confirmed", "told": "told by one person, or by a map tag alone", "suspected": "suspected only"}
+TERM_KIND = {
+    "confirmed": "confirmed",
+    "told": "told by one person, or by a map tag alone",
+    "suspected": "suspected only",
+}
 
 STATES = {
     "done": "sprayed",

@@ -50,14 +50,12 @@ def mushroom_test() -> TestReading:
                 14.0,
                 LEAD,
                 "No intake of lead is known to do nothing.",
-                "European Food Safety Authority (efsa2010)",
+                "EFSA (efsa2010)",
                 "confirmed",
                 at_most=True,
             ),
         ),
-        remarks=(
-            "For lead no share of a limit is given, only how far the intake lies from a benchmark dose.",
-        ),
+        remarks=("For lead no share of a limit is given, only the distance from a benchmark dose.",),
     )
     return TestReading(
         lab_test_id=2,
@@ -68,8 +66,8 @@ def mushroom_test() -> TestReading:
         material="fruit bodies, whole, 5 takes mixed",
         results=(cadmium, lead),
         unknown=("the dry matter",),
-        words="A test of the mushroom is the only measurement of what it holds. It holds for the fruit bodies "
-        "in the sample and for what was asked for.",
+        words="A test of the mushroom is the only measurement of what it holds. It holds for the fruit "
+        "bodies in the sample and for what was asked for.",
     )
 
 
@@ -83,7 +81,7 @@ def _intake(eater: str, body_mass_kg: float, fresh_g: float, intake_ug: float, s
         None,
         "tolerable weekly intake of cadmium, 2.5 µg a week and kg",
         "Other food brings cadmium too.",
-        "European Food Safety Authority (efsa2009)",
+        "EFSA (efsa2009)",
         "confirmed",
     )
 
@@ -107,8 +105,8 @@ def soil_test() -> TestReading:
                 assumed="",
                 source="an invented ordinance (ours)",
                 mark="memory",
-                words="145 mg/kg dry is at or below 200 mg/kg dry, a soil value for playgrounds, which was not "
-                "derived for eating what grows on the ground.",
+                words="145 mg/kg dry is at or below 200 mg/kg dry, a soil value for playgrounds, which was "
+                "not derived for eating what grows on the ground.",
             ),
         ),
         intakes=(),

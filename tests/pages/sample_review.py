@@ -188,8 +188,8 @@ SPRAYINGS = (
         could_be_floor=0,
         ended="",
         actives=(),
-        reason="Churchyard lawn, 33 m to the north-east: told by Pim Oster on 2026-06-03 that this ground was "
-        "never sprayed. That holds up to the day it was said.",
+        reason="Churchyard lawn, 33 m to the north-east: told by Pim Oster on 2026-06-03 that this ground "
+        "was never sprayed. That holds up to the day it was said.",
         source="told by Pim Oster on 2026-06-03",
         mark="memory",
         unknown=(),
@@ -206,9 +206,9 @@ SPECIES = (
                 "3.0 below the cap, 2.2 rest",
                 "mg/kg dry",
                 "a province in Spain",
-                False,
-                "García and others 2009 (garcia2009)",
-                "confirmed",
+                of_genus=False,
+                source="García and others 2009 (garcia2009)",
+                mark="confirmed",
                 site_kind="region",
             ),
             SpeciesLine(
@@ -217,9 +217,9 @@ SPECIES = (
                 "101",
                 "mg/kg dry",
                 "beside a smelter",
-                True,
-                "a review of smelter sites (smelters2000)",
-                "secondary",
+                of_genus=True,
+                source="a review of smelter sites (smelters2000)",
+                mark="secondary",
                 site_kind="smelter",
                 typical=False,
                 of_whom="genus Agaricus",
@@ -230,9 +230,9 @@ SPECIES = (
                 "no data for this taxon",
                 "words",
                 "",
-                False,
-                "the table of this book",
-                "our choice",
+                of_genus=False,
+                source="the table of this book",
+                mark="our choice",
             ),
         ),
         words="Published of lead: 2.2 to 3 mg/kg dry (a province in Spain). Of arsenic: no data for this "
@@ -242,10 +242,8 @@ SPECIES = (
 )
 
 EVIDENCE = (
-    "Fifteen species from city green areas and from forest, 46 elements: the data did not show significant "
-    "exposure to human activity at either. [ivanic2021, abstract; confirmed]",
-    "Some genera gather much cadmium and mercury far from any mapped source. [kalac_svoboda2000, abstract; "
-    "confirmed]",
+    "Fifteen species of city green and of forest: no significant exposure was shown. [ivanic2021; confirmed]",
+    "Some genera gather much cadmium and mercury far from any mapped source. [kalac_svoboda2000; confirmed]",
 )
 
 EFFECTS = (
@@ -293,9 +291,24 @@ def surroundings() -> Surroundings:
         worst_m=(4.0, 14.0),
         trees=(("V01", 6.0, 9.0), ("V02", -9.0, -4.0), ("V03", 12.0, -14.0)),
         roads=(
-            DrawnLine("Through Road", 7.0, False, shapely.LineString([(-90, 26), (0, 32), (90, 48)])),
-            DrawnLine("residential street", 5.0, False, shapely.LineString([(52, -90), (44, 0), (50, 42)])),
-            DrawnLine("Harbour Tunnel", 9.0, True, shapely.LineString([(-90, 74), (20, 60), (90, 70)])),
+            DrawnLine(
+                "Through Road",
+                7.0,
+                underground=False,
+                shape_m=shapely.LineString([(-90, 26), (0, 32), (90, 48)]),
+            ),
+            DrawnLine(
+                "residential street",
+                5.0,
+                underground=False,
+                shape_m=shapely.LineString([(52, -90), (44, 0), (50, 42)]),
+            ),
+            DrawnLine(
+                "Harbour Tunnel",
+                9.0,
+                underground=True,
+                shape_m=shapely.LineString([(-90, 74), (20, 60), (90, 70)]),
+            ),
         ),
         grounds=(
             DrawnGround("Old orchard (Rector's Garth)", "source", garth),
@@ -348,7 +361,7 @@ def full_review() -> PlaceReview:
         profile=profile(),
         surroundings=surroundings(),
         looked_for=(
-            "Looked for: motor roads within 1,000 m; 31 other kinds of source within 300 m; sprayings within 300 m.",
+            "Looked for: motor roads within 1,000 m; 31 other kinds of source within 300 m.",
             "The whole map shows none of these, so its makers may have left them out: landfill, scrapyard.",
         ),
         uncertainty_m=12.0,
@@ -387,7 +400,8 @@ def unknown_review() -> PlaceReview:
         could_be=None,
         unknown=("no map data covers this place", "sprayings of the lawn: nobody asked"),
         traffic_index=None,
-        words="Nothing is known of the roads round this place. This does not tell whether the ground is polluted.",
+        words="Nothing is known of the roads round this place. This does not tell whether the ground is "
+        "polluted.",
         site_id=12,
     )
 
@@ -473,7 +487,8 @@ def plan() -> SamplingPlan:
                 "our choice",
             ),
         ),
-        words="A test of soil tells of the ground; a test of the mushroom is the only measurement of what it holds.",
+        words="A test of soil tells of the ground; a test of the mushroom is the only measurement "
+        "of what it holds.",
     )
 
 
@@ -493,5 +508,6 @@ def manager_sheet() -> ManagerSheet:
             ),
             QuestionGroup("Ground", (), ("Was soil, ash or rubble ever brought here, and from where?",)),
         ),
-        words="An answer counts as told by whoever gave it, with the day; it ends nothing unless a name stands under it.",
+        words="An answer counts as told by whoever gave it, with the day; it ends nothing "
+        "unless a name stands under it.",
     )

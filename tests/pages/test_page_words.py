@@ -1,0 +1,68 @@
+"""No page judges a place or a find in any word that a person reads of it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from sitebook.pages.calendar import draw_calendar
+from sitebook.pages.entry_sheet import draw_entry_sheet
+from sitebook.pages.map import draw_map
+from tests.house import judging_words
+from tests.pages import contamination_pages, sample_map, sample_sheet
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+PRAISE = re.compile(
+    r"\b(?:pure|pristine|spotless|untainted|ok|okay|fine(?! (?:dust|scale))|all right|go ahead|no concern"
+    r"|no danger|nothing to worry|acceptable|tolerable(?! (?:weekly|daily) intake)|(?<!whether a find )may be eaten"
+    r"|can be (?:eaten|gathered|picked)(?! is a question))\b",
+    re.IGNORECASE,
+)
+"""Words beside those of the house that would read as praise of a place or a find."""
+
+
+def map_page() -> str:
+    """Draw the map of the sample book."""
+    return draw_map(sample_map.sample_map())
+
+
+def calendar_page() -> str:
+    """Draw the calendars of the sample book."""
+    view = sample_map.sample_map()
+    return draw_calendar(view.calendar, title="Fruiting calendar", today=sample_map.TODAY)
+
+
+def entry_sheet() -> str:
+    """Draw the sample entry sheet."""
+    return draw_entry_sheet(sample_sheet.sample_sheet())
+
+
+PAGES: dict[str, Callable[[], str]] = {
+    "map": map_page,
+    "calendar": calendar_page,
+    "entry sheet": entry_sheet,
+    "review": contamination_pages.full_page,
+    "bare review": contamination_pages.bare_page,
+    "review without a map": contamination_pages.unknown_page,
+    "all reviews": contamination_pages.all_page,
+}
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_no_page_judges(name: str) -> None:
+    texts = list(judging_words.of_html(Path(name), PAGES[name]()))
+    assert len(texts) > 50
+    assert not [(text.words, found.group()) for text in texts for found in PRAISE.finditer(text.words)]
+    assert not [
+        (text.words, found.group()) for text in texts for found in judging_words.JUDGING.finditer(text.words)
+    ]
+
+
+@pytest.mark.parametrize("said", ["This ground is pure.", "OK here", "It can be picked now", "all fine"])
+def test_praise_is_found(said: str) -> None:
+    assert PRAISE.search(said)
