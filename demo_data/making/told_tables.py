@@ -39,7 +39,7 @@ def sprayings() -> str:
          "state": "planned", "applied_on": "2026-04", "method": "boom", "actives": "iprodione 3 kg/ha",
          "told_by": "a board at the gate", "told_on": "2025-09-20"},
         {"ground": "Bowling green by the upper gate", "outline_wkt": outline(BOWLING_GREEN),
-         "state": "not known", "told_by": "Ane Corvell; nobody at the club could say",
+         "state": "not known", "told_by": "AC; nobody at the club could say",
          "told_on": "2025-08-22"},
         {"ground": "Corrisk vines", "outline_wkt": outline(VINES), "state": "done",
          "applied_on": "2025-06-03/2025-06-05", "method": "blower",
@@ -91,7 +91,7 @@ def hazards() -> str:
          "source": "a plan in the town library, dated 1931", "valid_from": "1931-01-01",
          "outline_wkt": outline(FILLED_DOCK)},
         {"kind": "burnt car", "name": "Burnt car at the quarry", "origin": "seen", "standing": "confirmed",
-         "data_date": "2024-02-03", "source": "Ane Corvell", "valid_from": "2024-02-03",
+         "data_date": "2024-02-03", "source": "AC", "valid_from": "2024-02-03",
          **_position((1190, -930)), "radius_m": "4"},
         {"kind": "injected tree", "name": "Elm by the playground", "origin": "told", "standing": "told",
          "data_date": "2025-03-02", "source": PARKS, "valid_from": "2023-05-30",
@@ -101,7 +101,7 @@ def hazards() -> str:
          "source": "Torvald, who drove it", "valid_to": "1986-10-31", "vehicles_per_day": "4200",
          "outline_wkt": _line(SHORE_ROAD)},
         {"kind": "ash", "name": "Black grit on the bank", "origin": "seen", "standing": "suspected",
-         "data_date": "2025-04-19", "source": "Ane Corvell, who dug there", "site": "Railway bank"},
+         "data_date": "2025-04-19", "source": "AC, who dug there", "site": "Railway bank"},
     ]  # fmt: skip
     return table("hazard", header, rows)
 

@@ -18,10 +18,20 @@ from sitebook.store.book import Book
 from sitebook.work.asking import list_kind
 from sitebook.work.bring_in.names import Names, names_in
 
-PLACES = ("site", "host_tree", "find", "hazard")
-"""Kinds that go out as GeoJSON and GPX; a hazard only where it was told or seen, not where a map shows it."""
+PLACES = ("site", "host_tree", "find", "hazard", "spraying")
+"""Kinds that go out as GeoJSON; a hazard only where it was told or seen, not where a map shows it."""
 
-ALL_PLACES = ("site", "host_tree", "visit", "find", "track", "traffic_count", "hazard", "weather_station")
+ALL_PLACES = (
+    "site",
+    "host_tree",
+    "visit",
+    "find",
+    "track",
+    "traffic_count",
+    "hazard",
+    "spraying",
+    "weather_station",
+)
 """Kinds that become tables of features in a database."""
 
 OF_EXTRACTS = ("osm_ref", "extract", "raw_tags")
@@ -76,7 +86,7 @@ def _called(kind: str, row: Mapping[str, object], names: Names) -> str:
         return f"{names.shown.get('find', {}).get(key, 'draft')} {row['name']}"
     if kind == "host_tree":
         return " ".join(str(part) for part in (row["tag"], row["taxon"]) if part)
-    return str(row.get("name") or row.get("kind") or kind.replace("_", " "))
+    return str(row.get("name") or row.get("kind") or row.get("ground") or kind.replace("_", " "))
 
 
 def tracks_of(book: Book) -> list[TrackPiece]:

@@ -88,11 +88,16 @@ def test_every_record_is_in_each_format(book: Path) -> None:
     )
     collection = json.loads(_export(book, "geojson").files[0].path.read_text("utf-8"))
     kinds = [feature["properties"]["record"] for feature in collection["features"]]
-    assert (kinds.count("host_tree"), kinds.count("find"), kinds.count("hazard")) == (trees, finds, 1)
+    told = int(str(books.only(book, "SELECT count(*) FROM hazard WHERE osm_ref IS NULL")[0]))
+    assert (kinds.count("host_tree"), kinds.count("find"), kinds.count("hazard")) == (trees, finds, told)
+    sprayed = [f for f in collection["features"] if f["properties"]["record"] == "spraying"]
+    assert len(sprayed) == books.only(book, "SELECT count(*) FROM spraying")[0]
+    assert "Corrisk vines" in {f["properties"]["called"] for f in sprayed}
     waypoints = [d for d in read_gpx(_export(book, "gpx").files[0].path).drafts if d.kind == "find"]
     assert len(waypoints) == kinds.count("site") + trees + placed
     database = _export(book, "spatialite").files[0].path
     assert pyogrio.read_info(database, layer="find")["features"] == finds
+    assert pyogrio.read_info(database, layer="spraying")["features"] == len(sprayed)
     assert pyogrio.read_info(database, layer="visit")["features"] == 352
 
 
