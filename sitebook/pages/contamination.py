@@ -58,7 +58,7 @@ def draw_review(
     body = hatches() + review_body(review) + rules_body() + _sheets(review, today, plan, questions)
     return frame.page(
         title=title,
-        subtitle=f"{review.name}; drawn {today.isoformat()}",
+        subtitle=f"{'' if review.name in title else f'{review.name}; '}drawn {today.isoformat()}",
         body=body,
         style=style(),
         poison_centre=poison_centre,
@@ -132,12 +132,18 @@ def _sheets(
     review: PlaceReview, today: datetime.date, plan: SamplingPlan | None, questions: ManagerSheet | None
 ) -> Markup:
     """Draw the two sheets that are filled in by hand."""
+    reasons = list(
+        dict.fromkeys(words for line in (plan.lines if plan else ()) for words in _reasons_of(line))
+    )
     return rendered(
         "contamination_sheets.html.j2",
         review=review,
         today=today,
         plan=plan,
         plan_lines=_by_material(plan),
+        reasons=reasons,
+        written=_written(plan),
+        reasons_of=lambda line: [reasons.index(words) + 1 for words in _reasons_of(line)],
         groups=_groups(review, questions),
         manager_words=questions.words if questions else "",
         blank_samples=BLANK_SAMPLES,
@@ -147,6 +153,21 @@ def _sheets(
     )
 
 
+def _reasons_of(line: SamplingLine) -> list[str]:
+    """Give why an analyte is asked for, as sentences that stand alone."""
+    return [contamination_words.sentence(words) for words in line.because]
+
+
+def _written(plan: SamplingPlan | None) -> dict[str, list[str]]:
+    """Give each source of a plan with the analytes it speaks of, in the order of the sheet."""
+    found: dict[str, list[str]] = {}
+    for line in plan.lines if plan else ():
+        analytes = found.setdefault(contamination_words.said_source(line.source, line.mark) or line.mark, [])
+        if line.analyte not in analytes:
+            analytes.append(line.analyte)
+    return found
+
+
 def _by_material(plan: SamplingPlan | None) -> list[tuple[str, list[SamplingLine]]]:
     """Part the lines of a plan by what is tested, in the order they came."""
     lines = plan.lines if plan else ()
@@ -154,9 +175,10 @@ def _by_material(plan: SamplingPlan | None) -> list[tuple[str, list[SamplingLine
 
 
 def _groups(review: PlaceReview, questions: ManagerSheet | None) -> list[QuestionGroup]:
-    """Give the questions by matter, first what somebody may know of this very place."""
+    """Give the questions by matter; without any, those that somebody may know of this very place."""
+    if questions:
+        return list(questions.groups)
     here = tuple(
         f"{question.what} (may know: {question.whom})" for question in review.questions if question.whom
     )
-    own = [QuestionGroup("Of this very place", (), here)] if here else []
-    return [*own, *(questions.groups if questions else ())]
+    return [QuestionGroup("Not known of this place", (), here)] if here else []

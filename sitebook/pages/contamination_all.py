@@ -166,7 +166,7 @@ def _row(site: NumberedSite) -> _Row:
     index = review.traffic_index.central if review.traffic_index else -1.0
     return _Row(
         site=site,
-        reason=review.because[0].words if review.because else "",
+        reason=contamination_words.first_sentence(review.because[0].words) if review.because else "",
         edge_m=edge_m,
         ranks=(
             str(site.number),

@@ -22,6 +22,9 @@ from sitebook.records.results.review import DrawnGround, DrawnLine, Surroundings
 
 SIDE = 380.0
 THINNEST = 1.6
+SLIVER = 20.0
+"""Area below which a gap in the covered ground is no gap but rounding [square drawing units]."""
+
 GROUND_HATCHES: tuple[tuple[str, int, str], ...] = (
     ("source", 9, "M0 9L9 0M-2 2L2 -2M7 11L11 7"),
     ("spraying", 10, "M0.5 2.5H4.5M5.5 7.5H9.5"),
@@ -172,11 +175,16 @@ def _not_covered(grounds: Sequence[DrawnGround], scale: float) -> BaseGeometry:
     covered = [_clipped(_drawing_units(g.shape_m, scale)) for g in grounds if g.kind == "covered"]
     if not covered:
         return shapely.Point()
-    return shapely.box(-8.0, -8.0, SIDE + 8.0, SIDE + 8.0).difference(shapely.union_all(covered))
+    missing = shapely.box(0.0, 0.0, SIDE, SIDE).difference(shapely.union_all(covered))
+    return missing if missing.area > SLIVER else shapely.Point()
 
 
 def _uncovered(missing: BaseGeometry) -> str:
-    return f'<path class="uncovered" d="{path_data(missing)}"/>' if not missing.is_empty else ""
+    """Shade what no map data covers, with a broken line where the data end; the rim is no such end."""
+    if missing.is_empty:
+        return ""
+    end = missing.boundary.intersection(shapely.box(1.0, 1.0, SIDE - 1.0, SIDE - 1.0))
+    return f'<path class="uncovered" d="{path_data(missing)}"/><path class="map-end" d="{path_data(end)}"/>'
 
 
 def _ground(kind: str, shape: BaseGeometry) -> str:

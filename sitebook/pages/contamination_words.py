@@ -37,6 +37,12 @@ PARTS: tuple[tuple[str, str], ...] = (
 )
 """Parts of a review that its head leads to: anchor and words."""
 
+MOST_LETTERS = 180
+"""Length of the weightiest reason in the table of all sites."""
+
+FROM_MAP = "map element"
+"""How the source of what a map alone shows begins; a map says when it was seen, not since when it is."""
+
 NO_TEST = "No laboratory test of this place is in the book."
 
 MEASURED_FIRST = (
@@ -82,7 +88,9 @@ STATES = {
 
 
 def said_source(source: str, mark: str) -> str:
-    """Give a source with its mark, once; "" where there is none."""
+    """Give a source with its mark, once; the mark alone where there is no source but us, or none found."""
+    if source in {"ours", "not confirmed", ""}:
+        return mark if source else ""
     return f"{source} ({mark})" if source and mark and mark not in source else source
 
 
@@ -110,8 +118,14 @@ def range_of(review: PlaceReview) -> str:
         if review.uncertainty_m > 0.0
         else ""
     )
+    if could_be_higher(review.place_class, review.could_be):
+        opening = "“Could be” is the highest class within the ranges"
+    elif review.place_class == max(number for number in SHORT if number is not None):
+        opening = "No class is higher, so the ranges can raise it no further"
+    else:
+        opening = "No higher class is reached within the ranges"
     return (
-        "“Could be” is the highest class within the ranges: the 90 % band of the traffic index over traffic "
+        f"{opening}: the 90 % band of the traffic index over traffic "
         f"and the numbers of the model{position}, the ranges of every other source, and whatever is "
         "suspected or planned, taken as if it were so. What nobody knows is not in that range; it is counted "
         "beside the class."
@@ -141,7 +155,8 @@ def term_name(term: SourceTerm) -> str:
 
 def term_days(term: SourceTerm) -> str:
     """Say since when and until when a source was there; "" where neither is known."""
-    since = f"since {term.since.isoformat()}" if term.since else ""
+    seen = "seen on the map of" if term.source.startswith(FROM_MAP) else "since"
+    since = f"{seen} {term.since.isoformat()}" if term.since else ""
     until = f"until {term.until.isoformat()}" if term.until else ""
     return " ".join(part for part in (since, until) if part)
 
@@ -238,6 +253,31 @@ def compared(comparison: Comparison) -> str:
         f"{upper_first(comparison.relation)}: {comparison.against}, "
         f"{comparison.value:g} {comparison.unit}. {comparison.caveat}{assumed}"
     )
+
+
+def sentence(words: str) -> str:
+    """Make words stand as a sentence: a capital before, a stop behind."""
+    return upper_first(stopped(words))
+
+
+def stopped(words: str) -> str:
+    """End words in a stop, and leave their beginning, which may be the key of a source."""
+    text = words.strip()
+    return text + ("" if not text or text[-1] in ".?!" else ".")
+
+
+def first_sentence(words: str) -> str:
+    """Give the first sentence, cut at a word where it is long for a line of a table."""
+    first = sentence(words.split(". ", 1)[0])
+    if len(first) <= MOST_LETTERS:
+        return first
+    return first[:MOST_LETTERS].rsplit(" ", 1)[0].rstrip(",;:") + " …"
+
+
+def term_source(term: SourceTerm) -> str:
+    """Say who tells of a source, and where it is written what its ground may hold."""
+    held = term.kind_source if term.mark == "memory" else said_source(term.kind_source, term.mark)
+    return f"{sentence(term.source)} What its ground may hold: {stopped(held)}"
 
 
 def upper_first(words: str) -> str:

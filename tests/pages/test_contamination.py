@@ -200,6 +200,29 @@ def test_the_nearest_motor_road_is_nearest_by_its_edge() -> None:
     assert words.nearest_motor_road(sample.bare_review()) is None
 
 
+def test_analytes_of_one_source_and_reasons_of_many_are_told_once() -> None:
+    said = text_of(full_page().split('id="sheet-laboratory"')[1])
+    assert said.count("Through Road lies 15 m off.") == 1
+    assert "arsenic (As): our choice." in said
+    assert "cadmium (Cd): Kalač and Svoboda 2000 (kalac_svoboda2000) (confirmed)." in said
+
+
+def test_a_long_reason_is_cut_at_a_word_and_a_map_says_when_it_saw() -> None:
+    long = words.first_sentence("It lies " + "far " * 90 + "off. And more.")
+    assert len(long) <= words.MOST_LETTERS + 2
+    assert long.endswith("far …")
+    assert words.first_sentence("roads: 0.42 (0.14 to 1.3). Most of it") == "Roads: 0.42 (0.14 to 1.3)."
+    seen = replace(sample.TERMS[1], source="map element way/7", since=sample.TODAY)
+    assert words.term_days(seen) == "seen on the map of 2026-10-01"
+
+
+def test_the_words_on_the_range_fit_whether_it_reaches_higher() -> None:
+    review = sample.bare_review()
+    assert words.range_of(review).startswith("No higher class is reached within the ranges")
+    assert words.range_of(replace(review, could_be=1)).startswith("“Could be” is the highest class")
+    assert words.range_of(replace(review, place_class=4, could_be=4)).startswith("No class is higher")
+
+
 if __name__ == "__main__":
     for file_name, draw in KEPT_PAGES.items():
         (KEPT / file_name).write_text(main_part(draw()), encoding="utf-8")

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 PRAISE = re.compile(
     r"\b(?:pure|pristine|spotless|untainted|ok|okay|fine(?! (?:dust|scale))|all right|go ahead|no concern"
-    r"|no danger|nothing to worry|acceptable|tolerable(?! (?:weekly|daily) intake)|(?<!whether a find )may be eaten"
-    r"|can be (?:eaten|gathered|picked)(?! is a question))\b",
+    r"|no danger|nothing to worry|acceptable|tolerable(?! (?:weekly|daily) intake)"
+    r"|(?<!whether a find )may be eaten|can be (?:eaten|gathered|picked)(?! is a question))\b",
     re.IGNORECASE,
 )
 """Words beside those of the house that would read as praise of a place or a find."""

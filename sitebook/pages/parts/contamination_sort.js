@@ -20,6 +20,7 @@
 
   const said = document.getElementById("sorted");
   const heads = [...table.tHead.rows[0].cells];
+  const names = heads.map((head) => head.textContent.trim());
   const body = table.tBodies[0];
   const letters = new Intl.Collator("en", { numeric: true, sensitivity: "base" });
 
@@ -41,7 +42,7 @@
     heads.forEach((head) => head.removeAttribute("aria-sort"));
     heads[at].setAttribute("aria-sort", downward ? "descending" : "ascending");
     const way = kind === "words" ? (downward ? "Z to A" : "A to Z") : downward ? "highest first" : "lowest first";
-    said.textContent = `Sorted by ${heads[at].textContent.trim()}, ${way}.`;
+    said.textContent = `Sorted by ${names[at]}, ${way}.`;
     choice.value = `${at}`;
   };
 
@@ -55,7 +56,7 @@
   const field = document.createElement("label");
   field.className = "sort-phone no-print";
   field.append("Sort by ", choice);
-  heads.forEach((head, at) => choice.append(new Option(head.textContent.trim(), `${at}`)));
+  names.forEach((name, at) => choice.append(new Option(name, `${at}`)));
   choice.addEventListener("change", () => {
     const at = Number(choice.value);
     sort(at, heads[at].dataset.first === "down");
@@ -66,9 +67,13 @@
     const button = document.createElement("button");
     button.type = "button";
     button.className = "sort";
-    button.textContent = head.textContent.trim();
+    button.textContent = names[at];
     button.addEventListener("click", () => turn(at));
-    head.replaceChildren(button);
+    // A head that returns on each printed page shows no button, so its words stand beside it for paper.
+    const words = document.createElement("span");
+    words.className = "on-paper";
+    words.textContent = names[at];
+    head.replaceChildren(button, words);
   });
   heads[0].setAttribute("aria-sort", "ascending");
 })();
