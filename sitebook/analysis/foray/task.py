@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -63,6 +64,16 @@ class Task:
     starts_min: float
     ticks_a_minute: int
     unreachable: tuple[str, ...]
+
+    @cached_property
+    def spans(self) -> Ints:
+        """The hours of all stops in one array (n, most spans, 2); a missing span is over before the day."""
+        most = max((len(hours) for hours in self.hours), default=0)
+        found = np.full((len(self.hours), most, 2), -1, dtype=np.int64)
+        found[..., 0] = NEVER
+        for stop, hours in enumerate(self.hours):
+            found[stop, : len(hours)] = hours
+        return found
 
 
 def task_of(
@@ -181,6 +192,14 @@ def _alone(whole: _Whole, stop: int) -> bool:
     """Say whether a day could hold this stop and no other."""
     begins = begin(whole.hours[stop], whole.travel[0, stop + 1 : stop + 2])[0]
     return bool(begins + whole.stay[stop] + whole.travel[stop + 1, -1] <= whole.latest)
+
+
+def no_order() -> BadArgument:
+    """Give the error of forced stops that do not fit into one day together."""
+    return BadArgument(
+        "no order was found that holds every stop asked for in time",
+        remedy="Give the day more hours, or ask for fewer stops.",
+    )
 
 
 def begin(hours: Ints, arrives: Ints) -> Ints:

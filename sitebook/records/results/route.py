@@ -132,8 +132,8 @@ class Alternative:
     route
         The route.
     difference
-        Share of the stops of this route and the nearest one shown before it, taken together, that are in
-        one of them alone, 0 to 1.
+        Share of stops that are in this route or the one most like it alone, among the stops of both, 0 to 1;
+        compared are the best route and the alternatives that were found before this one.
     """
 
     route: Route
