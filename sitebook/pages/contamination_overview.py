@@ -100,11 +100,12 @@ def _fitted(metres: Sequence[tuple[float, float]]) -> tuple[list[tuple[float, fl
 
 
 def _mark(site: NumberedSite, at: tuple[float, float]) -> str:
-    left, top = tidy(at[0] - MARK / 2.0), tidy(at[1] - MARK / 2.0)
-    sign = letter(site.review.place_class)
+    """Draw the hatch of a class; the mark is moved as a whole, so that each cuts its hatch alike."""
+    corner = f"{tidy(at[0] - MARK / 2.0)} {tidy(at[1] - MARK / 2.0)}"
+    sign, side = letter(site.review.place_class), f'width="{MARK:g}" height="{MARK:g}"'
     return (
-        f'<g class="site-mark"><rect class="under" x="{left}" y="{top}" width="{MARK:g}" height="{MARK:g}"/>'
-        f'<rect class="area area-road-{sign}" x="{left}" y="{top}" width="{MARK:g}" height="{MARK:g}"/></g>'
+        f'<g class="site-mark" transform="translate({corner})"><rect class="under" {side}/>'
+        f'<rect class="area area-road-{sign}" {side}/></g>'
     )
 
 

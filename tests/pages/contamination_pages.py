@@ -10,6 +10,7 @@ from functools import cache
 from sitebook.pages.contamination import draw_review
 from sitebook.pages.contamination_all import draw_all
 from sitebook.records.results.review import PlaceReview
+from tests.pages import sample_paper
 from tests.pages import sample_review as sample
 
 TITLE = "Contamination review"
@@ -22,8 +23,8 @@ def full_page() -> str:
         sample.full_review(),
         title=TITLE,
         today=sample.TODAY,
-        plan=sample.plan(),
-        questions=sample.manager_sheet(),
+        plan=sample_paper.plan(),
+        questions=sample_paper.manager_sheet(),
         poison_centre="+44 1632 960 000",
     )
 

@@ -13,6 +13,7 @@ from sitebook.pages.contamination import draw_review, open_questions
 from sitebook.records.results.contamination import Band
 from sitebook.records.results.review import PlaceReview
 from tests.house import judging_words
+from tests.pages import sample_paper, sample_sources
 from tests.pages import sample_review as sample
 from tests.pages.contamination_pages import (
     TITLE,
@@ -143,8 +144,8 @@ def test_strange_names_stay_text() -> None:
         spoilt(sample.full_review(), tail),
         title=TITLE + tail,
         today=sample.TODAY,
-        plan=sample.plan(),
-        questions=sample.manager_sheet(),
+        plan=sample_paper.plan(),
+        questions=sample_paper.manager_sheet(),
     )
     assert "<img" not in page
     assert "</script>" not in page
@@ -178,7 +179,7 @@ def test_each_class_has_its_rule_from_the_cited_tables() -> None:
 
 
 def test_a_floor_and_a_term_that_does_not_weigh_are_told() -> None:
-    term = replace(sample.TERMS[0], weighs=False, value=Band(0.0, 0.0, 0.0))
+    term = replace(sample_sources.TERMS[0], weighs=False, value=Band(0.0, 0.0, 0.0))
     assert words.term_adds(term).startswith("not counted")
     assert words.floor_words(0, 0) == "none"
     assert words.floor_words(0, 2) == "class 0 at least, could be 2"
@@ -190,7 +191,7 @@ def test_a_page_of_a_place_far_south_and_west_writes_its_position() -> None:
 
 
 def test_the_nearest_motor_road_is_nearest_by_its_edge() -> None:
-    wide, narrow = sample.ROADS
+    wide, narrow = sample_sources.ROADS
     review: PlaceReview = replace(
         sample.bare_review(), sources=(replace(wide, edge_m=9.0), replace(narrow, edge_m=3.0))
     )
@@ -212,7 +213,7 @@ def test_a_long_reason_is_cut_at_a_word_and_a_map_says_when_it_saw() -> None:
     assert len(long) <= words.MOST_LETTERS + 2
     assert long.endswith("far …")
     assert words.first_sentence("roads: 0.42 (0.14 to 1.3). Most of it") == "Roads: 0.42 (0.14 to 1.3)."
-    seen = replace(sample.TERMS[1], source="map element way/7", since=sample.TODAY)
+    seen = replace(sample_sources.TERMS[1], source="map element way/7", since=sample.TODAY)
     assert words.term_days(seen) == "seen on the map of 2026-10-01"
 
 

@@ -197,9 +197,12 @@ def test_every_site_lies_on_the_overview(places: list[tuple[float, float]]) -> N
     svg = drawing(sites_map(sites))
     high = float(svg.attrib["viewBox"].split()[3])
     assert overview.LEAST_HEIGHT <= high <= overview.MOST_HEIGHT + 0.1
-    for under in of_class(svg, "under"):
-        assert 0.0 <= float(under.attrib["x"]) <= overview.WIDTH - overview.MARK
-        assert 0.0 <= float(under.attrib["y"]) <= high - overview.MARK
+    marks = of_class(svg, "site-mark")
+    assert len(marks) == len(places)
+    for mark in marks:
+        x, y = (float(number) for number in re.findall(r"[-\d.]+", mark.attrib["transform"]))
+        assert 0.0 <= x <= overview.WIDTH - overview.MARK
+        assert 0.0 <= y <= high - overview.MARK
 
 
 @pytest.mark.source(
