@@ -33,12 +33,19 @@ def command(*, book_path: Path, to: Path | None, on: datetime.date | None, as_js
     with opened(book_path) as book:
         instant = now()
         today = on or local_today(book, instant)
-        answer = work_map.draw(book, today=today, now=instant, progress=telling.progress)
-    page = keep_file(to or book_path.with_name("map-private.html"), answer.page or "")
-    view = answer.result
+        target = to or book_path.with_name("map-private.html")
+        beside = target.with_name(work_map.review_page_name(target.name))
+        answer = work_map.draw(
+            book, today=today, now=instant, review_page=beside.name, progress=telling.progress
+        )
+        reviews = work_map.draw_reviews(book, answer.result)
+    page, view = keep_file(target, answer.page or ""), answer.result
+    review_page = keep_file(beside, reviews) if reviews is not None else None
     counts = {"sites": len(view.sites), "trees": len(view.trees), "finds": len(view.finds)}
     if as_json:
-        json_form.echo({"page": page, **counts})
-    else:
-        click.echo(f"Drew {page}: " + ", ".join(f"{n} {what}" for what, n in counts.items()) + ".")
-        click.echo("The page shows exact places: keep it to yourself.")
+        json_form.echo({"page": page, "review_page": review_page, **counts})
+        return
+    click.echo(f"Drew {page}: " + ", ".join(telling.numbered(n, what) for what, n in counts.items()) + ".")
+    if review_page is not None:
+        click.echo(f"Drew {review_page}: the contamination review of every site, which the map links to.")
+    click.echo("These pages show exact places: keep them to yourself.")

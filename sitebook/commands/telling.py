@@ -30,6 +30,11 @@ def printable(text: str) -> str:
     return "".join(sign for sign in " ".join(text.split()) if sign.isprintable())
 
 
+def numbered(how_many: int, what: str) -> str:
+    """Give a number with its noun, which is given in the plural and ends in s."""
+    return f"{how_many:,} {what.removesuffix('s') if how_many == 1 else what}"
+
+
 NEVER_CUT = frozenset({"excluding_character", "value_text", "meaning", "reason"})
 """Columns whose last words may be the ones that matter; a long one stands whole below its row."""
 

@@ -24,8 +24,11 @@ from sitebook.records.results.season import CalendarRow
 FINDS_LISTED = 40
 """Finds listed in one record; the search reaches the others."""
 
-ROADS_LISTED = 6
-"""Roads listed in one record."""
+REASONS_LISTED = 3
+"""Reasons of a class listed in one record."""
+
+UNKNOWN_LISTED = 6
+"""Things not known that are listed in one record."""
 
 SCRIPTS: Final[tuple[str, ...]] = (
     "map_unpack.js",
@@ -139,14 +142,18 @@ def _site_words(
 ) -> _SiteWords:
     """Draw the record of one site."""
     here, found = trees[site.site_id], finds[site.site_id]
-    roads = site.review.sources if site.review else ()
+    reasons = site.review.because if site.review else ()
+    unknown = site.review.unknown if site.review else ()
     record = rendered(
         "map_site.html.j2",
         mark=site,
         badge=badge(site.review),
         badge_words=badge_words(site.review),
-        roads=roads[:ROADS_LISTED],
-        roads_left_out=max(0, len(roads) - ROADS_LISTED),
+        reasons=reasons[:REASONS_LISTED],
+        reasons_left_out=max(0, len(reasons) - REASONS_LISTED),
+        unknown=unknown[:UNKNOWN_LISTED],
+        unknown_left_out=max(0, len(unknown) - UNKNOWN_LISTED),
+        review_page=view.review_page,
         trees=here,
         finds=found[:FINDS_LISTED],
         find_count=len(found),

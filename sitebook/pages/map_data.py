@@ -45,7 +45,7 @@ def placed_first(finds: Sequence[FindMark]) -> list[FindMark]:
 
 
 def badge(review: PlaceReview | None) -> str:
-    """Give the road flag in a few letters: class, what it could be, U for things not known."""
+    """Give the class of a place in a few letters: class, what it could be, U for things not known."""
     if review is None:
         return NOT_REVIEWED
     if review.place_class is None:
@@ -56,14 +56,14 @@ def badge(review: PlaceReview | None) -> str:
 
 
 def badge_words(review: PlaceReview | None) -> str:
-    """Give the road flag spelled out."""
+    """Give the class of a place spelled out."""
     if review is None:
         return "not reviewed yet"
     if review.place_class is None:
-        return "road class not known"
+        return "class not known"
     worse = review.could_be is not None and review.could_be > review.place_class
     could_be = f", could be {review.could_be}" if worse else ""
-    return f"road class {review.place_class}{could_be}{', some things not known' if review.unknown else ''}"
+    return f"class {review.place_class}{could_be}{', some things not known' if review.unknown else ''}"
 
 
 def weeks_in(year: int) -> int:

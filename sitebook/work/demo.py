@@ -15,6 +15,7 @@ from sitebook.work.beginning import new_book
 from sitebook.work.bring_in import bring_in
 from sitebook.work.keep_file import keep_file
 from sitebook.work.opening import opened
+from sitebook.work.surface import surface_of
 
 TITLE = "Vennaray"
 OWNER, INITIALS = "Ane Corvell", "AC"
@@ -67,8 +68,12 @@ def make_demo(to: Path, *, now: datetime.datetime, progress: Progress = silent) 
     with opened(path) as book:
         bring_in(book, files, now=now, progress=progress)
         today = now.date()
+        surface_of(book, today=today, now=now, progress=progress)
+        beside = to / work_map.review_page_name(MAP_NAME)
+        drawn = work_map.draw(book, today=today, now=now, review_page=beside.name, progress=progress)
         pages = (
-            keep_file(to / MAP_NAME, work_map.draw(book, today=today, progress=progress).page or ""),
+            keep_file(to / MAP_NAME, drawn.page or ""),
+            keep_file(beside, work_map.draw_reviews(book, drawn.result) or ""),
             keep_file(to / CALENDAR_NAME, season.calendar(book, today=today, progress=progress).page or ""),
         )
         return Answer(Demo(path, pages, upkeep.counts(book)))

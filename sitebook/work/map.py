@@ -40,6 +40,7 @@ def draw(
     *,
     today: datetime.date,
     now: datetime.datetime | None = None,
+    review_page: str = "",
     progress: Progress = silent,
 ) -> Answer[MapView]:
     """Answer the map of the whole book.
@@ -53,6 +54,9 @@ def draw(
     now
         Instant noted where a kept surface of the road index must be reckoned anew, UTC; None where it is
         then rather left away.
+    review_page
+        Name of the file beside the map that will hold the full reviews, drawn by `draw_reviews`; "" for a
+        map alone.
     progress
         Hears how far it is.
 
@@ -61,7 +65,7 @@ def draw(
     NothingToShow
         When the book holds neither a place nor a map.
     """
-    view = view_of(book, today=today, now=now, progress=progress)
+    view = view_of(book, today=today, now=now, review_page=review_page, progress=progress)
     if not (view.sites or view.trees or view.finds or view.ground.ways or view.ground.land):
         raise errors.NothingToShow(
             "the book holds no place, find or map extract yet",
@@ -77,6 +81,7 @@ def view_of(
     *,
     today: datetime.date,
     now: datetime.datetime | None = None,
+    review_page: str = "",
     progress: Progress = silent,
 ) -> MapView:
     """Gather what the map shows."""
@@ -85,34 +90,51 @@ def view_of(
     progress("drawing the map", 0, 1)
     return MapView(
         title=about.title,
-        sites=_sites(book, today, progress),
+        sites=_sites(book, today, progress, with_drawings=bool(review_page)),
         trees=_trees(book, taxa),
         finds=_finds(book, names, taxa),
         ground=_ground(book),
         calendar=season.of_book(book, progress=progress),
         class_meanings=class_meanings(),
-        flag_words=f"The road flag weighs mapped traffic alone. {NOT_TOLD} {CLOSING}",
+        flag_words=f"The class weighs mapped and told sources, not what no map shows. {CLOSING}",
         today=today,
         zone=about.zone,
         surface=surface_for_map(book, today=today, now=now, progress=progress),
+        review_page=review_page,
     )
 
 
+def draw_reviews(book: Book, view: MapView) -> str | None:
+    """Draw the page of full reviews that a map links to; None where no site was reviewed."""
+    reviews = [site.review for site in view.sites if site.review is not None]
+    return contamination.page_of_all(book, reviews, today=view.today) if reviews else None
+
+
+def review_page_name(map_name: str) -> str:
+    """Name the page of reviews after the map it lies beside."""
+    if map_name.startswith("map"):
+        return f"contamination{map_name.removeprefix('map')}"
+    stem, dot, ending = map_name.rpartition(".")
+    return f"{stem}-contamination.{ending}" if dot else f"{map_name}-contamination"
+
+
 NOT_KNOWN = (
-    "Not known: no map data covers the place, or the map ends near it. "
-    "Beside a class: something was not looked at, so the class may be too low."
+    "Not known: no map data covers the place, and nobody told of anything. "
+    "Beside a class: something is not known, so the class may be too low."
 )
 
 
 def class_meanings() -> tuple[tuple[str, str], ...]:
-    """Give each class of the road flag with its meaning, highest first, and what is not known last."""
+    """Give each class of a place with its meaning, highest first, and what is not known last."""
     known = [(str(number), sentence) for number, sentence in sorted(SENTENCES.items(), reverse=True)]
-    nothing = ("0", f"Mapped roads bring too little for the index to resolve. {NOT_TOLD}")
+    nothing = ("0", f"Nothing that this book can weigh was found. {NOT_TOLD}")
     return (*known, nothing, ("U", NOT_KNOWN))
 
 
-def _sites(book: Book, today: datetime.date, progress: Progress) -> tuple[SiteMark, ...]:
-    reviews = contamination.reviews_by_site(book, today=today, progress=progress)
+def _sites(
+    book: Book, today: datetime.date, progress: Progress, *, with_drawings: bool
+) -> tuple[SiteMark, ...]:
+    reviews = contamination.reviews_by_site(book, today=today, with_drawings=with_drawings, progress=progress)
     allowed = permission_words(book)
     return tuple(
         SiteMark(

@@ -125,9 +125,11 @@ def test_settings(folder: Path) -> None:
 
 def test_map(folder: Path) -> None:
     told = _json("map", "--on", "2025-10-01")
-    assert {k: v for k, v in told.items() if k != "page"} == {"sites": 2, "trees": 3, "finds": 3}
-    assert (folder / told["page"]).is_file()
-    assert "private" in told["page"]
+    counts = {k: v for k, v in told.items() if k not in {"page", "review_page"}}
+    assert counts == {"sites": 2, "trees": 3, "finds": 3}
+    for page in (told["page"], told["review_page"]):
+        assert (folder / page).is_file()
+        assert "private" in page
     assert _json("map", "--to", "deep/page.html")["page"] == "deep/page.html"
 
 

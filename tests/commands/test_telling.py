@@ -90,7 +90,7 @@ def test_every_command_answers_in_words(folder: Path) -> None:
         (("show", "site", "Mill Park"), "host tree (1)"),
         (("settings",), "far_km"),
         (("contamination", "--all"), "Quay Wood"),
-        (("map",), "keep it to yourself"),
+        (("map",), "keep them to yourself"),
         (("calendar",), "calendar-private.html"),
         (("upgrade",), "up to date"),
         (("check",), "nothing wrong found"),

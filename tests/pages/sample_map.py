@@ -9,7 +9,7 @@ import shapely
 
 from sitebook.records.results.contamination import Band, NearSource
 from sitebook.records.results.map_view import FindMark, MapView, SiteMark, TreeMark
-from sitebook.records.results.review import PlaceReview
+from sitebook.records.results.review import ClassReason, PlaceReview
 from sitebook.records.results.season import Calendar, CalendarRow, WeekChance
 from tests.pages.sample_town import at, blob, town
 
@@ -49,7 +49,7 @@ CLASS_MEANINGS = (
 )
 
 FLAG_WORDS = (
-    "The road class looks at roads only: how near they run and how many vehicles use them. "
+    "The class looks at what is mapped or told, roads among it. "
     "It does not measure what is in the ground or in a mushroom."
 )
 
@@ -105,10 +105,14 @@ def _review(name: str, place: int) -> PlaceReview:
         unknown=unknown,
         traffic_index=None if index is None else Band(index, index / 3.2, index * 2.9),
         sources=tuple(known),
-        words=f"{words[0].upper()}{words[1:]}. Roads only.",
+        words=f"{words[0].upper()}{words[1:]}. It speaks of what is mapped.",
         reach_m=1000.0,
         data_date=None,
         points_looked_at=9,
+        because=tuple(
+            ClassReason(place_class or 0, f"Roads: most comes from {road.name}.", "secondary")
+            for road in known
+        ),
     )
 
 

@@ -83,7 +83,7 @@ def test_a_click_on_a_site_shows_its_class_in_words(
     page.mouse.click(*spot)
     record = page.locator("#record")
     assert "Bell Park, oaks" in record.inner_text()
-    assert "road class 1, could be 2" in record.inner_text()
+    assert "class 1, could be 2" in record.inner_text()
     assert "A road adds a little" in record.inner_text()
     assert "Through Road" in record.inner_text()
     assert record.locator(".strip").count() == 2

@@ -18,11 +18,11 @@ REVIEW = next(site.review for site in VIEW.sites if site.review is not None)
 @pytest.mark.parametrize(
     ("place_class", "could_be", "unknown", "letters", "words"),
     [
-        (2, 2, (), "2", "road class 2"),
-        (2, 3, (), "2–3", "road class 2, could be 3"),
-        (2, 3, ("traffic",), "2–3 U", "road class 2, could be 3, some things not known"),
-        (0, 0, ("traffic",), "0 U", "road class 0, some things not known"),
-        (None, None, ("no data",), "U", "road class not known"),
+        (2, 2, (), "2", "class 2"),
+        (2, 3, (), "2–3", "class 2, could be 3"),
+        (2, 3, ("traffic",), "2–3 U", "class 2, could be 3, some things not known"),
+        (0, 0, ("traffic",), "0 U", "class 0, some things not known"),
+        (None, None, ("no data",), "U", "class not known"),
     ],
 )
 def test_badge(

@@ -1,4 +1,4 @@
-// Lets badges and hatches show the chance of one taxon in one week instead of the road class.
+// Lets badges and hatches show the chance of one taxon in one week instead of the class of the place.
 "use strict";
 (() => {
   const { season, weeks } = sitebook.data;

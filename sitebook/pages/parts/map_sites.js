@@ -1,4 +1,4 @@
-// Draws the outlines of the sites, hatched by road class or by chance, and knows which one holds a position.
+// Draws the outlines of the sites, hatched by class or by chance, and knows which one holds a position.
 "use strict";
 (() => {
   const shapes = sitebook.unpack(sitebook.data.shapes);

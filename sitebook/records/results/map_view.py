@@ -205,15 +205,17 @@ class MapView:
     calendar
         Fruiting calendars of the sites, for the shading by week.
     class_meanings
-        Class of the road flag, as "0" to "4" and "U", with its meaning in words, in the order of the key.
+        Class of a place, as "0" to "4" and "U", with its meaning in words, in the order of the key.
     flag_words
-        What the road flag is and what it does not say, in a sentence or two.
+        What a class is and what it does not say, in a sentence or two.
     today
         Day the page is drawn for.
     zone
         IANA name of the zone local dates are told in.
     surface
         The road index over the ground; None where none was reckoned.
+    review_page
+        Name of the file beside the map that holds the full reviews; "" where there is none.
     """
 
     title: str
@@ -227,3 +229,4 @@ class MapView:
     today: datetime.date
     zone: str
     surface: SurfaceView | None = None
+    review_page: str = ""
