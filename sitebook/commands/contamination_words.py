@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from sitebook.commands.telling import numbered
+
 if TYPE_CHECKING:
     from sitebook.records.results.review import PlaceReview
     from sitebook.records.results.test_reading import TestReading
 
 ROADS_TOLD = 5
+REASONS_TOLD = 3
 SOURCES_TOLD = 8
 NOT_KNOWN_TOLD = 12
 
@@ -63,7 +66,10 @@ def lines_of(review: PlaceReview, *, shortly: bool) -> Iterator[str]:
     for test in review.tests:
         yield from _test_lines(test)
     yield f"  {review.words}"
-    yield from (f"  class {reason.place_class}: {reason.words}" for reason in review.because)
+    told = review.because[:REASONS_TOLD] if shortly else review.because
+    yield from (f"  class {reason.place_class}: {reason.words}" for reason in told)
+    if (more := len(review.because) - len(told)) > 0:
+        yield f"  {numbered(more, 'more reasons')} for the same class; the page (--page) has them all"
     yield from (f"  could be {reason.place_class}: {reason.words}" for reason in review.could_because)
     if not shortly:
         yield from _index_lines(review)
@@ -74,11 +80,13 @@ def lines_of(review: PlaceReview, *, shortly: bool) -> Iterator[str]:
 
 
 def _source_lines(review: PlaceReview) -> Iterator[str]:
-    yield from (f"  road: {source.reason} [{source.mark}]" for source in review.sources[:ROADS_TOLD])
+    yield from (
+        f"  road: {source.name}: {source.reason} [{source.mark}]" for source in review.sources[:ROADS_TOLD]
+    )
     for term in review.terms[:SOURCES_TOLD]:
         yield f"  source: {term.reason} [{term.source}]"
     if (more := len(review.terms) - SOURCES_TOLD) > 0:
-        yield f"  {more} more {'source' if more == 1 else 'sources'} in reach; the page (--page) has them all"
+        yield f"  {numbered(more, 'more sources')} in reach; the page (--page) has them all"
     yield from (f"  spraying: {spray.reason} [{spray.source}]" for spray in review.sprayings)
     for species in review.species:
         yield f"  species, apart from the place: {species.taxon_name}: {species.words}"

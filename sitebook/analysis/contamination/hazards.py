@@ -168,6 +168,7 @@ def _weight(term: SourceTerm) -> tuple[int, float, float]:
 def _terms(places: Floats, ground: SourceGround, uncertainty_m: float) -> Iterator[tuple[int, SourceTerm]]:
     spots = shapely.points(places)
     distances = np.stack([shapely.distance(spots, shape) for shape in ground.shapes_m])
+    distances[distances <= model()["touches"].value] = 0.0
     named = np.flatnonzero(distances.min(axis=0) - uncertainty_m <= ground.kind.reach_m.value)
     if not named.size:
         return

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
+from sitebook.analysis.contamination.hazards import model as areas_model
 from sitebook.analysis.contamination.spraying_ground import covers
 from sitebook.analysis.contamination.spraying_left import settled
 from sitebook.analysis.contamination.spraying_ready import Here, Ready, made_ready, percent_at
@@ -109,6 +110,7 @@ def _near(places: Floats, ready: Ready, uncertainty_m: float) -> Iterator[tuple[
     """Give the number of each place within reach, and how the spraying lies to it."""
     spots = shapely.points(places)
     distances = np.atleast_1d(shapely.distance(spots, ready.shape_m))
+    distances[distances <= areas_model()["touches"].value] = 0.0
     depths = np.atleast_1d(shapely.distance(spots, ready.shape_m.boundary))
     for number in np.flatnonzero(distances - uncertainty_m <= ready.reach_m):
         distance, depth = float(distances[number]), float(depths[number])
