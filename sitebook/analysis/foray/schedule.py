@@ -40,18 +40,18 @@ def scheduled(task: Task, order: Sequence[int]) -> Schedule | None:
 
     The end may come out later than the day allows.
     """
-    now, place = 0, 0
+    now, place, rows, stays = 0, 0, task.rows, task.stays
     arrives, begins, leaves = [], [], []
     for stop in order:
-        arrived = now + int(task.travel[place, stop + 1])
+        arrived = now + rows[place][stop + 1]
         began = _begin(task, stop, arrived)
         if began >= NEVER:
             return None
-        now, place = began + int(task.stay[stop]), stop + 1
+        now, place = began + stays[stop], stop + 1
         arrives.append(arrived)
         begins.append(began)
         leaves.append(now)
-    ends = now + int(task.travel[place, -1])
+    ends = now + rows[place][-1]
     return Schedule(tuple(order), tuple(arrives), tuple(begins), tuple(leaves), ends)
 
 
@@ -110,8 +110,8 @@ def insertions(task: Task, order: Sequence[int]) -> tuple[Ints, Ints]:
 
 
 def _begin(task: Task, stop: int, arrived: int) -> int:
-    for opens, closes in task.hours[stop]:
-        began = max(arrived, int(opens))
+    for opens, closes in task.open_spans[stop]:
+        began = max(arrived, opens)
         if began <= closes:
             return began
     return NEVER

@@ -64,7 +64,7 @@ def searched(task: Task, *, seed: int, steps: int | None = None, discount: Float
     """
     share = np.ones(len(task.stops)) if discount is None else discount
     best = _first(task)
-    if task.order or not len(task.stops):
+    if task.order or (best is not None and len(best) == len(task.stops)):
         return _required(best)
     turns: list[Order] = []
     prizes = np.zeros(0)
@@ -136,8 +136,8 @@ def _problem(task: Task, prizes: Floats, stops: list[int]) -> pyvrp.ProblemData:
         pyvrp.Client(
             stop + 1,
             service_duration=int(task.stay[stop]),
-            tw_early=int(span[0]),
-            tw_late=int(span[1]),
+            tw_early=min(int(span[0]), latest),
+            tw_late=min(int(span[1]), latest),
             prize=int(counted[stop]),
             required=bool(task.forced[stop]) and not several[stop],
             group=groups.get(stop),

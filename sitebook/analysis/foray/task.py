@@ -66,6 +66,23 @@ class Task:
     unreachable: tuple[str, ...]
 
     @cached_property
+    def rows(self) -> list[list[int]]:
+        """The travel as lists, which are quicker to read one by one."""
+        found: list[list[int]] = self.travel.tolist()
+        return found
+
+    @cached_property
+    def stays(self) -> list[int]:
+        """The stays as a list."""
+        found: list[int] = self.stay.tolist()
+        return found
+
+    @cached_property
+    def open_spans(self) -> list[list[list[int]]]:
+        """The hours as lists."""
+        return [hours.tolist() for hours in self.hours]
+
+    @cached_property
     def spans(self) -> Ints:
         """The hours of all stops in one array (n, most spans, 2); a missing span is over before the day."""
         most = max((len(hours) for hours in self.hours), default=0)
@@ -166,21 +183,24 @@ def _whole(
     stay = np.ceil(np.array([stop.stay_min for stop in stops], np.float64) * ticks - HAIR)
     start = int(np.ceil(day[0] * ticks - HAIR))
     latest = int(np.floor(day[1] * ticks + HAIR))
-    hours = tuple(_hours(stop, wish, start, latest, ticks) for stop in stops)
+    hours = tuple(_hours(stop, wish, start, ticks) for stop in stops)
     left = max(latest - start, -1)
     return _Whole(stops, travel.astype(np.int64), stay.astype(np.int64), hours, start / ticks, left, ticks)
 
 
-def _hours(stop: Stop, wish: Wishes, start: int, latest: int, ticks: int) -> Ints:
-    """Give the spans in ticks after the start of the day, those that are over left out."""
+def _hours(stop: Stop, wish: Wishes, start: int, ticks: int) -> Ints:
+    """Give the spans in ticks after the start of the day, those that are over left out.
+
+    A span may run past the latest end, so that it can be told how late a stop would make the day.
+    """
     at = wish.at_min.get(stop.key)
     spans = (Hours(at, at),) if at is not None else stop.hours
     if not spans:
-        return np.array([[0, max(latest - start, 0)]])
+        return np.array([[0, NEVER - 1]])
     found = sorted(
         (
-            max(int(np.ceil(np.clip(span.begin_min * ticks - HAIR, start, latest))) - start, 0),
-            int(np.floor(np.clip(span.until_min * ticks + HAIR, start - 1, latest))) - start,
+            int(np.ceil(np.clip(span.begin_min * ticks - HAIR - start, 0, NEVER - 1))),
+            int(np.floor(np.clip(span.until_min * ticks + HAIR - start, -1, NEVER - 1))),
         )
         for span in spans
     )
