@@ -31,7 +31,7 @@ class Parking:
         Walk from it to the place [min]; 0 where nothing is mapped and the car is taken to the place.
     how
         "path starts": where a path leaves a public road; "roadside": beside one near the place; "road":
-        along one, no path starting near; "not mapped": none is in reach.
+        along one, no path starting near it; "not mapped": none is in reach.
     """
 
     at_m: tuple[float, float]
@@ -52,8 +52,9 @@ def park(graph: WaysGraph, lonlat: ArrayLike) -> tuple[Parking, ...]:
 
     The rules are our choice. A car may be left beside a public road that is no large one, bridge or tunnel.
     Of the spots where a path starts from such a road, and the roadside itself where the place lies close to
-    it, the one with the shortest walk is taken; else the nearest such road on foot. A spot chosen for an
-    earlier place is used again when that costs a few minutes only, so that near places share one.
+    it, the one with the shortest walk is taken, unless the nearest such road saves more than a few minutes.
+    A spot chosen for an earlier place is used again when that costs a few minutes only, so that near places
+    share one.
 
     Parameters
     ----------
@@ -93,15 +94,15 @@ def _touched(graph: WaysGraph, pieces: Flags) -> Flags:
 
 
 def _nearest(graph: WaysGraph, offers: _Offers, place: int) -> Parking:
+    road = _best_of(graph, offers, place, offers.roads, "road")
     options = [_best_of(graph, offers, place, offers.starts, "path starts"), _roadside(offers, place)]
-    found = [option for option in options if option is not None]
-    if not found:
-        road = _best_of(graph, offers, place, offers.roads, "road")
-        found = [road] if road is not None else []
-    if not found:
+    best = min((o for o in options if o is not None), key=lambda option: option.walk_min, default=road)
+    if best is None:
         x, y = offers.roadside.places_m[place]
         return Parking((float(x), float(y)), 0.0, "not mapped")
-    return min(found, key=lambda option: option.walk_min)
+    if road is not None and road.walk_min + pace.value("park_again") < best.walk_min:
+        return road
+    return best
 
 
 def _best_of(graph: WaysGraph, offers: _Offers, place: int, junctions: Ints, how: How) -> Parking | None:

@@ -84,7 +84,7 @@ class WaysGraph:
         return LocalMetres(self.lon, self.lat)
 
 
-def build(ways: Sequence[Way]) -> WaysGraph:
+def build(ways: Sequence[Way], *, around: tuple[float, float] = (0.0, 0.0)) -> WaysGraph:
     """Make the graph of some ways.
 
     Ways meet where they share a vertex, as mappers join them; a bridge shares none with what it crosses.
@@ -93,9 +93,11 @@ def build(ways: Sequence[Way]) -> WaysGraph:
     ----------
     ways
         The ways; those without two vertices apart add nothing.
+    around
+        Middle of the sheet of metres where there are no ways, WGS 84 [deg]; else that of the ways is taken.
     """
     places, owner = shapely.get_coordinates([way.geom for way in ways], return_index=True)
-    lon, lat = centre_of(_middle(places)) if len(places) else (0.0, 0.0)
+    lon, lat = centre_of(_middle(places)) if len(places) else around
     junctions, at = _junctions(places)
     joined = (owner[1:] == owner[:-1]) & (at[1:] != at[:-1]) if len(places) else np.zeros(0, np.bool_)
     first, last, way_of = at[:-1][joined], at[1:][joined], owner[1:][joined]

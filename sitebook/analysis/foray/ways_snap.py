@@ -75,8 +75,10 @@ def _nearest(graph: WaysGraph, places_m: Floats, choices: tuple[Flags, ...]) -> 
     found = [_of_one(place, ends, (low, high), choices) for place in places_m]
     piece = np.array([f[0] for f in found], dtype=np.int64)
     share = np.array([f[1] for f in found], dtype=np.float64)
-    start, step = ends[0][piece], (ends[1] - ends[0])[piece] if len(piece) else np.zeros((0, 2))
-    at_m = np.where(piece[:, None] == NO_PIECE, places_m, start + share[:, None] * step)
+    at_m = places_m.copy()
+    on = piece != NO_PIECE
+    step = ends[1][piece[on]] - ends[0][piece[on]]
+    at_m[on] = ends[0][piece[on]] + share[on, None] * step
     return Snapped(places_m, piece, share, at_m, np.hypot(*(at_m - places_m).T))
 
 
