@@ -22,7 +22,7 @@ from sitebook.commands.options import book_option, date_option, json_option, now
 @date_option
 @json_option
 def command(*, book_path: Path, to: Path | None, on: datetime.date | None, as_json: bool) -> None:
-    """Draw the map of sites, host trees and finds; a click shows a record with its road flag and calendar."""
+    """Draw the map of sites, host trees and finds; a click shows a record with its class and calendar."""
     from sitebook.commands import as_json as json_form
     from sitebook.commands import telling
     from sitebook.work import map as work_map
