@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from sitebook.commands import surface_words
 from sitebook.commands.options import book_option, date_option, json_option, now, read_position
-
-if TYPE_CHECKING:
-    from sitebook.store.book import Book
 
 PAGE_NAME = "contamination-private.html"
 WAYS_TO_ASK = "Say one of --at LON,LAT, --site NAME, --find LABEL, --all or --surface."
@@ -72,7 +69,7 @@ def command(
 
 
 def _asked(
-    book: Book,
+    book: Any,  # noqa: ANN401 - an open book, of a room that commands do not see
     *,
     at: tuple[float, float] | None,
     within_m: float | None,
