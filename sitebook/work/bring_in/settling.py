@@ -17,7 +17,8 @@ def settle_names(gathered: Gathered, names: Names) -> list[str]:
 
     "Death Cap" is an everyday name, though it looks like a genus with its author. A single word that
     stands nowhere may be an everyday name in any language, so the name is kept as written and matched
-    to no taxon, unless "sp." says that it is a genus.
+    to no taxon, unless "sp." says that it is a genus. A row that bears its UUID was a record of a book
+    before and is taken at its word: its taxon was settled there.
 
     Returns
     -------
@@ -33,7 +34,7 @@ def settle_names(gathered: Gathered, names: Names) -> list[str]:
     for arrival in list(gathered.arrivals.get("determination", [])):
         draft = arrival.draft
         bare, written = draft.refers.get("taxon_id"), str(draft.values.get("verbatim_name", ""))
-        if bare is None:
+        if bare is None or "uuid" in draft.values:
             continue
         if _whole(written, bare, names, arriving):
             gathered.replace(arrival, _named(draft, written))

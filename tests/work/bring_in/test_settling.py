@@ -59,3 +59,22 @@ def test_a_typed_name_is_settled_alike(tmp_path: Path) -> None:
         (determination,) = rows.records(book, Determination)
         taxa = {taxon.id: taxon.scientific_name for taxon in rows.records(book, Taxon)}
     assert taxa[determination.taxon_id] == "Amanita muscaria"
+
+
+def test_a_row_that_was_a_record_before_keeps_the_taxon_it_had(tmp_path: Path) -> None:
+    path = books.fresh(tmp_path)
+    sites = books.table(tmp_path, "site", "name,lon,lat,radius_m", SITE)
+    finds = books.table(tmp_path, "find", "site,found_on,collection_number", "Mill Park,2025-09-14,1")
+    own = "6f1f64a2-7a0e-4f8e-9c9b-0f9a3f1c2d3e"
+    told = books.table(
+        tmp_path,
+        "determination",
+        "# sitebook export",
+        "find,taxon,verbatim_name,determined_by,uuid",
+        f"OV 1,Amanita muscaria,Death Cap,OV,{own}",
+    )
+    with opened(path) as book:
+        bring_in(book, [sites, finds, told], now=books.NOW)
+        (determination,) = rows.records(book, Determination)
+        taxa = {taxon.id: taxon.scientific_name for taxon in rows.records(book, Taxon)}
+    assert (determination.uuid, taxa.get(determination.taxon_id)) == (own, "Amanita muscaria")
