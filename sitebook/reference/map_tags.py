@@ -126,6 +126,8 @@ class HazardKind:
         Whether its spray history is unknown until somebody tells it.
     hard_on_it
         Whether the hard rule holds for what grows on the thing itself alone, as on treated timber.
+    hard_may_be
+        Whether the hard rule holds only if the ground is what it may be, as an orchard that may be old.
     """
 
     kind: str
@@ -140,6 +142,7 @@ class HazardKind:
     hard_rule: bool
     asks_spraying: bool
     hard_on_it: bool
+    hard_may_be: bool
 
 
 @cache
@@ -249,4 +252,5 @@ def _hazard_kind(row: Mapping[str, str]) -> HazardKind:
         row["hard_rule"] != "no",
         row["asks_spraying"] == "yes",
         row["hard_rule"] == "on it",
+        row["hard_rule"] == "may be",
     )

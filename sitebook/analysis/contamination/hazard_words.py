@@ -64,6 +64,8 @@ def _sentences(
     yield f"{called(ground, member)}{nearest}, {where}, {_standing(member)}: {kind.what}."
     if hard:
         yield "Inside it everything is left, by our rule."
+    elif kind.hard_may_be and not distance_m:
+        yield "If it was so before about 1950, our rule is to leave everything; so the class could be 4."
     elif kind.distance_m is not None and distance_m <= kind.distance_m.value:
         yield f"That is within {kind.distance_m.value:,g} m: {kind.distance_m.said}."
     if member.vehicles_per_day is not None:

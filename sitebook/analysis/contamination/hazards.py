@@ -207,7 +207,8 @@ def _term(
     distance = float(distances[number])
     nearest = max(distance - uncertainty_m, 0.0)
     rule = kind.hard_rule and not kind.hard_on_it
-    hard = rule and distance == 0.0 and member.standing != "suspected"
+    firm = member.standing != "suspected" and not kind.hard_may_be
+    hard = rule and distance == 0.0 and firm
     direction = _direction(place, ground.shapes_m[number]) if distance else ""
     return SourceTerm(
         kind=kind.kind,

@@ -304,3 +304,9 @@ def test_impossible_places_are_refused() -> None:
         terms_of(LON, LAT, [], today=TODAY, uncertainty_m=-1.0)
     assert terms_of(LON, LAT, [], today=TODAY) == ()
     assert area_term_of(()).central == 0.0
+
+
+def test_an_orchard_of_unknown_age_could_be_one_of_the_lead_years() -> None:
+    term = one(hazard("orchard", box(-20, -20, 20, 20)))
+    assert (term.floor_class, term.could_be_floor, term.hard) == (1, 4, False)
+    assert one(hazard("orchard", box(30, -20, 60, 20))).could_be_floor == 1
