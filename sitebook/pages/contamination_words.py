@@ -32,7 +32,7 @@ PARTS: tuple[tuple[str, str], ...] = (
     ("sprayings", "Sprayings"),
     ("map", "Small map"),
     ("species", "Kinds"),
-    ("evidence", "What speaks against"),
+    ("evidence", "For and against"),
     ("not-known", "Not known"),
 )
 """Parts of a review that its head leads to: anchor and words."""

@@ -56,7 +56,7 @@ def test_parts_stand_in_the_order_of_their_weight() -> None:
         "Small map",
         "Across the nearest road",
         "Kinds of mushroom found here",
-        "What speaks against reading much into a class",
+        "What studies say for and against reading much into a class",
         "Not known, and whom to ask",
         "What was looked for",
         "How a class comes about",

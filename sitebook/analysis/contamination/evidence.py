@@ -19,4 +19,4 @@ def _said(row: dict[str, str]) -> str:
     if row["mark"] == "our choice":
         return "[our reading]"
     place = f", {row['locator']}" if row["locator"] else ""
-    return f"[{row['source_key']}{place}; {row['mark']}]"
+    return f"[{row['cited_as']}{place} ({row['source_key']}); {row['mark']}]"
