@@ -67,7 +67,7 @@ def test_a_site_has_the_index_that_its_review_gives(book: Path) -> None:
     x, y = LocalMetres(part.centre_lon, part.centre_lat).to_metres([[-19.3951, 48.6004]])[0]
     row, column = int((y - part.south_m) / part.cell_m), int((x - part.west_m) / part.cell_m)
     assert review.traffic_index is not None
-    assert part.index[row, column] == pytest.approx(review.traffic_index.central, rel=0.2)
+    assert part.index[row, column] == pytest.approx(review.traffic_index.central, rel=0.1)
 
 
 def test_levels_are_drawn_where_the_cells_reach_them(book: Path) -> None:
