@@ -46,6 +46,7 @@ def surface_lines(view: SurfaceView) -> Iterator[str]:
     if view.left_out_km2 >= 0.1:
         yield f"Left out of the covered ground, which is too large: {view.left_out_km2:,.1f} km²."
     yield f"It speaks of {SPEAKS_OF}. It is no measurement."
+    yield "Roads beyond the edge of the map are not known, so near that edge it may be too low."
     yield "The map shows it as a layer: `sitebook map`, then the key."
 
 

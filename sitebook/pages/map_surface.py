@@ -133,6 +133,7 @@ def _words(view: SurfaceView, pictures: Sequence[StepPicture], left_away: Sequen
             f"cells ({compared:,} compared). The traffic behind it is known far less well: a number by class "
             "may be three times too low or too high."
         )
+    yield "Roads beyond the edge of the map are not known, so near that edge the index may be too low."
     if left_away:
         levels = ", ".join(f"{level:g}" for level in left_away)
         yield f"To keep the page small, lines of these levels are left away: {levels}."

@@ -26,6 +26,7 @@ def test_it_says_cells_error_and_levels(book: Path) -> None:
     assert "from 3,000 cells drawn by chance" in first.out
     assert first.out.count("of the covered ground") == 4
     assert "roads alone" in first.out
+    assert "near that edge it may be too low" in first.out
     assert "kept, " in run("contamination", "--surface", "--book", str(book)).out
 
 

@@ -30,6 +30,7 @@ def test_the_key_names_every_step_and_the_error() -> None:
     words = " ".join(layer.words)
     assert "traffic alone" in words
     assert "no other source" in words
+    assert "near that edge the index may be too low" in words
     assert "0.002 % in the median and by 0.034 % or less in 99 of 100 cells (3,000 compared)" in words
     assert "cells of 5 m" in words
     assert "12.5 km²" in words
