@@ -57,8 +57,8 @@ def improved(task: Task, order: Sequence[int], *, rounds: int = MOST_ROUNDS) -> 
 def filled(task: Task, order: Order) -> Order:
     """Put in stops as long as one fits and adds something: the most for its time first."""
     while True:
-        ends, places = insertions(task, order)
         gain = marginal(task.worth, members_of(task, order))
+        ends, places = insertions(task, order, gain > LEAST_GAIN)
         extra = np.maximum(ends - ends_of(task, order), 1)
         rate = np.where((ends <= task.latest) & (gain > LEAST_GAIN), gain / extra, -np.inf)
         if not np.isfinite(rate).any():
@@ -133,8 +133,8 @@ def _exchanged(task: Task, order: Order) -> Order:
         if task.forced[stop]:
             continue
         rest = (*order[:place], *order[place + 1 :])
-        ends, places = insertions(task, rest)
         gain = marginal(task.worth, members_of(task, rest)) - adds[stop]
+        ends, places = insertions(task, rest, gain > most)
         gain = np.where(ends <= task.latest, gain, -np.inf)
         gain[stop] = -np.inf
         new = int(np.argmax(gain))

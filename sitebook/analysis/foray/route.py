@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 Order = tuple[int, ...]
 
 MOST_ALTERNATIVES = 4
-WEAKER = (0.5, 0.2, 0.0)
+WEAKER = (0.3, 0.0)
 """Shares of its prize with which a stop shown before counts, tried in turn until a route differs enough."""
 
 PROVED_SAID = "all sets of stops searched"

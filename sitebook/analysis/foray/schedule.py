@@ -82,22 +82,33 @@ def in_order(task: Task, order: Sequence[int]) -> bool:
     return asked == sorted(asked)
 
 
-def insertions(task: Task, order: Sequence[int]) -> tuple[Ints, Ints]:
+def insertions(task: Task, order: Sequence[int], among: Flags | None = None) -> tuple[Ints, Ints]:
     """Give for every stop when the end is reached with it in the best place of an order, and that place.
+
+    Parameters
+    ----------
+    task
+        The day's question.
+    order
+        The order, which is kept.
+    among
+        Which stops to try (n,); None: all.
 
     Returns
     -------
     tuple of ndarray
-        The end in ticks (n,), NEVER for stops in the order and for those that the hours of a stop forbid;
-        the place, 0 in front (n,).
+        The end in ticks (n,), NEVER for stops in the order, not tried, or forbidden by the hours of one; the
+        place, 0 in front (n,).
     """
     count, base = len(task.stops), scheduled(task, order)
     best, place = np.full(count, NEVER, dtype=np.int64), np.zeros(count, dtype=np.int64)
     if base is None:
         return best, place
-    free = np.ones(count, np.bool_)
+    free = np.ones(count, np.bool_) if among is None else among.copy()
     free[list(order)] = False
     candidates = np.flatnonzero(free)
+    if candidates.size == 0:
+        return best, place
     leaves, before = (0, *base.leaves), (0, *(stop + 1 for stop in order))
     for spot in range(len(order) + 1):
         arrives = leaves[spot] + task.travel[before[spot], candidates + 1]
@@ -132,10 +143,9 @@ def _onward(task: Task, starts: Ints, now: Ints, order: Sequence[int]) -> Ints:
     reach = task.travel[starts + 1]
     for turn, stop in enumerate(order):
         arrives = now + (reach[:, stop + 1] if turn == 0 else task.travel[order[turn - 1] + 1, stop + 1])
-        begins = begin(task.hours[stop], arrives)
-        now = np.where(begins < NEVER, begins + task.stay[stop], NEVER)
+        now = begin(task.hours[stop], arrives) + task.stays[stop]
     home = reach[:, -1] if not order else task.travel[order[-1] + 1, -1]
-    return np.asarray(np.where(now < NEVER, np.minimum(now + home, NEVER), NEVER))
+    return np.minimum(now + home, NEVER)
 
 
 def _may_stand(task: Task, stops: Ints, order: Sequence[int], spot: int) -> Flags:

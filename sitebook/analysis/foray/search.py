@@ -9,7 +9,7 @@ import numpy as np
 import pyvrp
 from numpy.typing import NDArray
 
-from sitebook.analysis.foray.improve import forced_order, improved, members_of, rank
+from sitebook.analysis.foray.improve import filled, forced_order, improved, members_of, rank
 from sitebook.analysis.foray.schedule import ends_of, in_order
 from sitebook.analysis.foray.task import Task, no_order
 from sitebook.analysis.foray.worth import marginal
@@ -17,15 +17,18 @@ from sitebook.analysis.foray.worth import marginal
 Floats = NDArray[np.float64]
 Order = tuple[int, ...]
 
-MOST_TURNS = 4
-"""How often prizes are made anew at most."""
+MOST_TURNS, TURNS_DISCOUNTED = 4, 2
+"""How often prizes are made anew at most, for the best route and for others beside it."""
 
 PRIZE_OF_A_DAY = 2.0
 """A stop of the mean prize counts as much as travelling this many days, so that travel only breaks ties."""
 
 LARGEST_PRIZE = 1 << 42
 
-STEPS_OF_A_TURN, STEPS_ALONE = 1_200, 4_000
+POLISH = 2
+"""Rounds of improvement of each order found; the best one is improved until nothing helps."""
+
+STEPS_OF_A_TURN, STEPS_ALONE = 800, 3_000
 """Steps of one search where prizes are made anew, and where they stay as they are."""
 
 
@@ -68,7 +71,7 @@ def searched(task: Task, *, seed: int, steps: int | None = None, discount: Float
         return _required(best)
     turns: list[Order] = []
     prizes = np.zeros(0)
-    for turn in range(MOST_TURNS):
+    for turn in range(MOST_TURNS if discount is None else TURNS_DISCOUNTED):
         start = turns[-1] if turns else ()
         made = marginal(task.worth, members_of(task, start)) * share
         if turns and np.allclose(made, prizes, rtol=1e-9, atol=1e-12):
@@ -77,12 +80,13 @@ def searched(task: Task, *, seed: int, steps: int | None = None, discount: Float
         order = with_prizes(task, prizes, seed=seed + turn, steps=steps or steps_for(task), warm=start)
         if order is None:
             continue
-        order = improved(task, order) if discount is None else order
+        order = improved(task, order, rounds=POLISH) if discount is None else order
         best = order if best is None or _better(task, order, best, share) else best
         if order in turns:
             break
         turns.append(order)
-    return _required(best)
+    best = _required(best)
+    return improved(task, best) if discount is None else best
 
 
 def with_prizes(
@@ -163,7 +167,9 @@ def _problem(task: Task, prizes: Floats, stops: list[int]) -> pyvrp.ProblemData:
 def _first(task: Task) -> Order | None:
     """Grow a route from the forced stops alone; None where no order of them was found that ends in time."""
     forced = forced_order(task)
-    return None if forced is None else improved(task, forced)
+    if forced is None:
+        return None
+    return improved(task, forced) if task.order else filled(task, forced)
 
 
 def _better(task: Task, one: Order, other: Order, share: Floats) -> bool:

@@ -224,6 +224,9 @@ def no_order() -> BadArgument:
 
 def begin(hours: Ints, arrives: Ints) -> Ints:
     """Give when work may begin after arriving; NEVER where no span is left."""
+    if len(hours) == 1:
+        waited = np.maximum(arrives, hours[0, 0])
+        return np.where(waited <= hours[0, 1], waited, NEVER)
     begins = np.full(arrives.shape, NEVER, dtype=arrives.dtype)
     for opens, closes in hours[::-1]:
         waited = np.maximum(arrives, opens)
