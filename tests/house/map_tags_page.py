@@ -84,7 +84,8 @@ def _metres(value: Cited | None) -> str:
 
 def _kind_line(kind: HazardKind) -> str:
     place = ", ".join(filter(None, (kind.source_key, kind.locator))) + f" ({kind.mark})"
-    leave = "on it" if kind.hard_on_it else "may be" if kind.hard_may_be else "yes" if kind.hard_rule else "no"
+    softer = "on it" if kind.hard_on_it else "may be" if kind.hard_may_be else "yes"
+    leave = softer if kind.hard_rule else "no"
     yes_no = (leave, "yes" if kind.asks_spraying else "no")
     numbers = (_metres(kind.distance_m), _metres(kind.length_scale_m), _metres(kind.reach_m))
     return f"| {' | '.join((kind.kind, kind.title, kind.what, place, *numbers, *yes_no))} |"
