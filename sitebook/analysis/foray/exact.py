@@ -126,7 +126,7 @@ def _layers(task: Task) -> Iterator[Layer]:
         if layer.sets.size == 0:
             return
         yield layer
-        if layer.sets.size == 1 and len(layer.sets) == 1 and int(layer.sets[0]).bit_count() == count:
+        if int(layer.sets[0]).bit_count() == count:
             return
         sets, done = layer.sets, layer.done
 
