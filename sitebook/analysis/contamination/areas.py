@@ -22,6 +22,7 @@ from sitebook.analysis.contamination.multipoles import Moments, moments_of, seen
 from sitebook.analysis.contamination.nearby import pairs_nearby
 from sitebook.analysis.contamination.outlines import Outlines, angles_at, outlines_of, straightened
 from sitebook.analysis.contamination.panels import Rule, along_pieces
+from sitebook.ground.overlay import united
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -66,7 +67,7 @@ class _Sides:
 
 def dissolved(areas_m: Sequence[BaseGeometry]) -> list[BaseGeometry]:
     """Join areas that overlap or touch, so that no ground counts twice; gives polygons."""
-    whole = shapely.union_all(np.asarray(list(areas_m), dtype=object))
+    whole = united(areas_m)
     return [part for part in shapely.get_parts(whole) if part.geom_type == "Polygon"]
 
 

@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitebook import vocabulary
 from sitebook.citations import Cited
+from sitebook.ground.overlay import united, without
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import Hazard
 from sitebook.reference import reader
@@ -139,7 +140,7 @@ def ground_m(shape_m: BaseGeometry, extent: Extent) -> BaseGeometry:
             parts.append(part.boundary.buffer(half_m) if extent.wall else part)
         else:
             parts.append(part.buffer(half_m))
-    return shapely.union_all(parts)
+    return united(parts)
 
 
 def disc(east_m: float, north_m: float, radius_m: float) -> BaseGeometry:
@@ -196,9 +197,9 @@ def _grounds(ordered: Sequence[tuple[_Likeness, list[Hazard]]], frame: LocalMetr
         drawn = [frame.shape_to_metres(hazard.geom) for hazard in members]
         sound = [shape if shape.is_valid else shapely.make_valid(shape) for shape in drawn]
         shapes = tuple(ground_m(shape, extent) for shape in sound)
-        whole = shapely.union_all(shapes)
-        counted = whole.difference(taken[kind]) if kind in taken else whole
-        taken[kind] = whole.union(taken[kind]) if kind in taken else whole
+        whole = united(shapes)
+        counted = without(whole, taken[kind]) if kind in taken else whole
+        taken[kind] = united([whole, taken[kind]]) if kind in taken else whole
         mended = sum(shape is not mend for shape, mend in zip(drawn, sound, strict=True))
         found = hazard_kinds()[kind]
         yield SourceGround(found, extent, tuple(members), shapes, counted, like.gone, mended)

@@ -18,6 +18,7 @@ from sitebook.analysis.contamination.hazard_ground import SourceGround, extents,
 from sitebook.analysis.contamination.hazard_words import reason_of, unknown_of
 from sitebook.citations import MARKS, Cited, Mark
 from sitebook.ground.distance import direction_words
+from sitebook.ground.overlay import within
 from sitebook.ground.projection import LocalMetres, Window, centre_of, refuse_impossible, windows_round
 from sitebook.records.map_data import Hazard
 from sitebook.records.results.contamination import Band
@@ -194,7 +195,7 @@ def _bands(places: Floats, ground: SourceGround, uncertainty_m: float) -> list[B
 def _values(spots: Floats, ground: BaseGeometry, length_scale_m: float) -> Floats:
     (west, south), (east, north) = spots.min(axis=0), spots.max(axis=0)
     margin = 2.0 * CUT * length_scale_m
-    near = ground.intersection(shapely.box(west - margin, south - margin, east + margin, north + margin))
+    near = within(ground, shapely.box(west - margin, south - margin, east + margin, north + margin))
     areas = [part for part in shapely.get_parts(near) if part.geom_type == "Polygon"]
     return np.clip(area_terms(spots, areas, length_scale_m), 0.0, 1.0)
 

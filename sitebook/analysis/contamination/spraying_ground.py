@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitebook.analysis.contamination.hazard_ground import disc
 from sitebook.analysis.contamination.spraying_told import model
+from sitebook.ground.overlay import united, within
 from sitebook.ground.projection import LocalMetres, centre_of
 from sitebook.records.spraying import Spraying
 
@@ -67,8 +68,8 @@ def covers(sprayings: Sequence[Spraying], ground: BaseGeometry) -> bool:
         return False
     frame = LocalMetres(*centre_of(shapely.get_coordinates(ground)))
     asked = _ground_m(frame.shape_to_metres(ground), injected=False).shape_m
-    told = shapely.union_all([ground_of(each, frame).shape_m for each in telling])
-    return bool(asked.intersection(told).area >= model()["covers_share"].value * asked.area)
+    told = united([ground_of(each, frame).shape_m for each in telling])
+    return bool(within(asked, told).area >= model()["covers_share"].value * asked.area)
 
 
 def _tells(spraying: Spraying) -> bool:
@@ -84,7 +85,7 @@ def _ground_m(drawn_m: BaseGeometry, *, injected: bool) -> SprayedGround:
     radius_m = model()["crown_radius" if injected else "point_radius"].value
     half_width_m = model()["crown_radius" if injected else "line_half_width"].value
     parts = [_part(part, radius_m, half_width_m) for part in _simple_parts(sound)]
-    return SprayedGround(shapely.union_all(parts), sound is not drawn_m)
+    return SprayedGround(united(parts), sound is not drawn_m)
 
 
 def _part(part: BaseGeometry, radius_m: float, half_width_m: float) -> BaseGeometry:

@@ -14,6 +14,7 @@ from sitebook.analysis.contamination.hazard_ground import extents, ground_m
 from sitebook.analysis.contamination.place import Floats, Known, Place
 from sitebook.analysis.contamination.spraying_ground import ground_of
 from sitebook.analysis.contamination.stretches import carries_motors, half_width_m
+from sitebook.ground.overlay import within
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import Way
 from sitebook.records.results.review import DrawnGround, DrawnLine, Surroundings
@@ -55,7 +56,7 @@ def surroundings(place: Place, known: Known, frame: LocalMetres, worst_m: Floats
     def seen(shape_m: BaseGeometry) -> BaseGeometry:
         """Cut a shape to the square, and measure it from the middle."""
         sound = shape_m if shape_m.is_valid else shapely.make_valid(shape_m)
-        return shapely.transform(sound.intersection(square), lambda xy: xy - [east, north])
+        return shapely.transform(within(sound, square), lambda xy: xy - [east, north])
 
     shape = place.shape
     outline = frame.shape_to_metres(shape) if shape is not None else Point(*worst_m)
