@@ -115,7 +115,7 @@ def margin_of_exposure(
     """
     _require_above_zero(bmdl_ug_per_kg_day, body_mass_kg)
     a_day = np.asarray(intake_ug_per_week, np.float64) / DAYS_A_WEEK / np.asarray(body_mass_kg, np.float64)
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", over="ignore"):
         return np.asarray(np.asarray(bmdl_ug_per_kg_day, np.float64) / a_day)
 
 
@@ -128,7 +128,7 @@ def largest_weekly_portion_g(
     """Give the fresh portion a week that alone would take up the whole tolerable intake [g]."""
     _require_above_zero(limit_ug_per_kg_week, body_mass_kg)
     one_gram = weekly_intake_ug(1.0, mg_per_kg_dry, dry_matter_fraction)
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", over="ignore"):
         return np.asarray(1.0 / share_of_weekly_limit(one_gram, limit_ug_per_kg_week, body_mass_kg))
 
 

@@ -17,6 +17,7 @@ from sitebook.analysis.contamination.areas import CUT, area_terms
 from sitebook.analysis.contamination.hazard_ground import SourceGround, extents, grounds_of
 from sitebook.analysis.contamination.hazard_words import reason_of, unknown_of
 from sitebook.citations import MARKS, Cited, Mark
+from sitebook.ground.disc import radii_within_m
 from sitebook.ground.distance import direction_words
 from sitebook.ground.overlay import within
 from sitebook.ground.projection import LocalMetres, Window, centre_of, refuse_impossible, windows_round
@@ -29,7 +30,7 @@ from sitebook.reference.map_tags import HazardKind, hazard_kinds
 Floats = NDArray[np.float64]
 
 POSITIONS = 8
-"""Points on the circle of a position's uncertainty that are looked at besides its middle."""
+"""Points on each circle within a position's uncertainty that are looked at besides its middle."""
 
 
 @dataclass(frozen=True)
@@ -180,8 +181,9 @@ def _terms(places: Floats, ground: SourceGround, uncertainty_m: float) -> Iterat
 def _bands(places: Floats, ground: SourceGround, uncertainty_m: float) -> list[Band]:
     """Give the area term of each place with its range over length scale and position."""
     angles = np.arange(POSITIONS) * (2.0 * np.pi / POSITIONS)
-    ring = uncertainty_m * np.column_stack([np.cos(angles), np.sin(angles)])
-    offsets = np.vstack([np.zeros((1, 2)), ring]) if uncertainty_m else np.zeros((1, 2))
+    ring = np.column_stack([np.cos(angles), np.sin(angles)])
+    rings = radii_within_m(uncertainty_m)[:, None, None] * ring
+    offsets = np.vstack([np.zeros((1, 2)), rings.reshape(-1, 2)])
     spots = (places[:, None] + offsets).reshape(-1, 2)
     length, factor = ground.kind.length_scale_m.value, model()["length_band"].value
     values = np.stack(

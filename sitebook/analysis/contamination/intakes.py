@@ -22,6 +22,10 @@ NEVER_A_SHARE = frozenset({"Pb"})
 """No reference dose or weekly limit of lead stands; one that came into a table would be an error."""
 
 
+MOST_MARGIN = 1e9
+"""Margin that a larger one is written as, since no number beyond it tells more."""
+
+
 @dataclass(frozen=True)
 class Eater:
     """Somebody whose intake is counted.
@@ -112,7 +116,7 @@ def _share_and_margin(
 ) -> tuple[float | None, float | None]:
     limit = value.limit.value
     if value.kind == "benchmark":
-        return None, float(margin_of_exposure(intake, limit, body_mass_kg))
+        return None, min(float(margin_of_exposure(intake, limit, body_mass_kg)), MOST_MARGIN)
     if value.analyte in NEVER_A_SHARE:
         raise ValueError(f"{value.name}: no share is made of {value.analyte}")
     share = share_of_weekly_limit if value.kind == "weekly" else share_of_reference_dose

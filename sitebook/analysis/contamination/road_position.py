@@ -11,12 +11,10 @@ from numpy.typing import NDArray
 from sitebook.analysis.contamination import parameters
 from sitebook.analysis.contamination.roads import loads_by_length, traffic_load
 from sitebook.analysis.contamination.traffic import Road
+from sitebook.ground.disc import radii_within_m
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
-
-RINGS_M = (5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0)
-"""Radii that are looked at whatever the uncertainty, as far as it goes [m]."""
 
 DIRECTIONS = 8
 
@@ -31,10 +29,11 @@ def ends_within(
 ) -> tuple[Floats, Floats]:
     """Give how far the index may fall and rise over the disc of the uncertainty round each place.
 
-    Looked at are the place itself, eight points on rings of fixed radii within the uncertainty and at its
-    edge, and the place moved by the same radii straight away from and toward each road near it, onto the
-    road at most. All roads count; those beyond `position_reach` of the road model change too little to be
-    followed. A further road or a further ring only adds points.
+    Looked at are the place itself, eight points on rings of fixed radii, the last of them at the edge of
+    the uncertainty or at most a quarter beyond it, and the place moved by the same radii straight away
+    from and toward each road near it, onto the road at most. All roads count; those beyond
+    `position_reach` of the road model change too little to be followed. A further road or a further ring
+    only adds points.
 
     Parameters
     ----------
@@ -80,7 +79,7 @@ def _candidates(
     points_m: Floats, lines_m: Sequence[Floats], distance_m: Floats, uncertainty_m: float
 ) -> tuple[Indices, Floats]:
     """Give the points to look at besides the places themselves, each with the number of its place."""
-    radii = np.array([*(r for r in RINGS_M if r < uncertainty_m), uncertainty_m])
+    radii = radii_within_m(uncertainty_m)
     turns = np.arange(DIRECTIONS) * 2.0 * np.pi / DIRECTIONS
     ring = np.stack([np.cos(turns), np.sin(turns)], axis=1)
     steps = (radii[:, None, None] * ring).reshape(-1, 2)
