@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from sitebook.commands import surface_words
-from sitebook.commands.options import book_option, date_option, json_option, now, read_position
+from sitebook.commands.options import book_option, date_option, json_option, now, read_metres, read_position
 
 PAGE_NAME = "contamination-private.html"
 WAYS_TO_ASK = "Say one of --at LON,LAT, --site NAME, --find LABEL, --all or --surface."
@@ -19,7 +19,11 @@ WAYS_TO_ASK = "Say one of --at LON,LAT, --site NAME, --find LABEL, --all or --su
 @book_option
 @click.option("--at", "at", callback=read_position, metavar="LON,LAT", help="Review this position.")
 @click.option(
-    "--within", "within_m", type=click.FloatRange(min=0.0), metavar="METRES", help="How far --at may be off."
+    "--within",
+    "within_m",
+    callback=read_metres,
+    metavar="METRES",
+    help="How far --at may be off.",
 )
 @click.option("--site", default=None, help="Review this site.")
 @click.option("--find", "find", default=None, metavar="LABEL", help="Review where this find was made.")

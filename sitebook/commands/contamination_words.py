@@ -124,6 +124,7 @@ def _test_lines(test: TestReading) -> Iterator[str]:
             yield f"      {intake.eater}: {intake.words} [{intake.source}; {intake.mark}]"
         for remark in result.remarks:
             yield f"      {remark}"
+    yield from (f"    not told by the report: {what}" for what in test.unknown)
     yield f"    {test.words}"
 
 

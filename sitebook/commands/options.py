@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -36,6 +37,19 @@ def read_position(_: click.Context, __: click.Parameter, text: str | None) -> tu
             f"'{text}' is no position; write it as LON,LAT, as in -19.4,48.6."
         ) from error
     return lon, lat
+
+
+def read_metres(_: click.Context, __: click.Parameter, text: str | None) -> float | None:
+    """Read a finite number of metres, 0 or more, or say how one is written."""
+    if text is None:
+        return None
+    try:
+        metres = float(text)
+    except ValueError:
+        metres = math.nan
+    if not (math.isfinite(metres) and metres >= 0.0):
+        raise click.BadParameter(f"'{text}' is no distance; give metres, 0 or more, as in 25.")
+    return metres
 
 
 def read_kind(_: click.Context, __: click.Parameter, word: str | None) -> str | None:

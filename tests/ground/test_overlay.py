@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 import shapely
 from hypothesis import given
@@ -32,7 +34,7 @@ def test_walls_joined_are_sound_and_as_large_as_their_parts_allow(boxes: list[Ba
 
 
 def test_where_exact_arithmetic_trips_a_grid_answers(monkeypatch: pytest.MonkeyPatch) -> None:
-    union = shapely.union_all
+    union: Callable[..., BaseGeometry] = shapely.union_all
     asked: list[float | None] = []
 
     def tripping(shapes: object, grid_size: float | None = None) -> BaseGeometry:
@@ -49,7 +51,7 @@ def test_where_exact_arithmetic_trips_a_grid_answers(monkeypatch: pytest.MonkeyP
 def test_an_answer_that_is_not_sound_is_asked_again_on_a_grid(monkeypatch: pytest.MonkeyPatch) -> None:
     nested = shapely.MultiPolygon([LEFT.buffer(1.0), LEFT])
     assert not nested.is_valid
-    union = shapely.union_all
+    union: Callable[..., BaseGeometry] = shapely.union_all
     monkeypatch.setattr(
         shapely,
         "union_all",
