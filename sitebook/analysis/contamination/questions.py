@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from sitebook.analysis.contamination.reasons import Found
 from sitebook.analysis.contamination.traffic import Network
 from sitebook.ground.distance import to_lines
 from sitebook.ground.projection import LocalMetres
+from sitebook.records.map_data import Way
 from sitebook.records.results.review import Question
 
 WIDER_MAP = "bring in a map extract that reaches farther"
@@ -41,6 +42,14 @@ def of_map(cover: Coverage, data_date: datetime.date | None, today: datetime.dat
     if years >= parameters.value("old_map"):
         said = f"the map data are {years:.0f} years old; roads may have changed since"
         yield Question(said, "bring in a newer extract")
+
+
+def of_empty_ground(points_m: Floats, ways: Sequence[Way], frame: LocalMetres) -> Iterator[Question]:
+    """Say that the map holds no way of any kind near a place, so that it may hold nothing at all there."""
+    reach = parameters.value("reach")
+    if (to_lines(points_m, frame.lines_to_metres([way.geom for way in ways])) > reach).all(axis=1).any():
+        said = f"the map shows no road, path or track within {reach:,.0f} m"
+        yield Question(f"{said}; it may hold nothing here, though its frame reaches so far", WIDER_MAP)
 
 
 def of_roads(points_m: Floats, net: Network, frame: LocalMetres) -> Iterator[Question]:

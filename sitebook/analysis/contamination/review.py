@@ -121,6 +121,11 @@ def review_place(
     )
 
 
+def found_at(place: Place, known: Known, *, today: datetime.date) -> tuple[Found, ...]:
+    """Give what was found at each point of a place, its trees last, as `review_place` weighs them."""
+    return _look(place, known, today).found
+
+
 def _look(place: Place, known: Known, today: datetime.date) -> _Looked:
     points = place.all_points
     frame = LocalMetres(*centre_of(points))
@@ -197,6 +202,8 @@ def _asked(place: Place, known: Known, looked: _Looked, today: datetime.date) ->
         asked += questions.no_map(NO_ROADS)
     else:
         asked += questions.of_map(looked.cover, known.data_date, today)
+        inside_m = looked.points_m[looked.cover.inside]
+        asked += questions.of_empty_ground(inside_m, known.ways, looked.frame)
         asked += questions.of_roads(looked.points_m, looked.net, looked.frame)
     asked += questions.of_position(place)
     for point in looked.found:
