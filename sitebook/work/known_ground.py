@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -21,6 +22,8 @@ from sitebook.records.spraying import Spraying, SprayingActive
 from sitebook.records.weather import WeatherDay, WeatherStation
 from sitebook.store import map_data, rows
 from sitebook.store.book import Book
+
+R = TypeVar("R", Extract, Way, TrafficCount)
 
 OneTest = tuple[LabTest, tuple[LabResult, ...]]
 
@@ -55,12 +58,12 @@ class Ground:
     def round(self, place: Place) -> Known:
         """Load what lies round a place."""
         windows = needs(place)
-        extracts = [e for window in windows for e in rows.in_window(self.book, Extract, window)]
+        extracts = _each_once(e for window in windows for e in rows.in_window(self.book, Extract, window))
         standing = [e for e in extracts if e.superseded_by is None]
         dates = [e.data_date for e in standing if e.data_date is not None]
         return Known(
-            ways=_once(self.book, Way, windows),
-            counts=[c for window in windows for c in rows.in_window(self.book, TrafficCount, window)],
+            ways=_ways(self.book, windows),
+            counts=_counts(self.book, windows),
             hazards=self._hazards(place),
             sprayings=self._sprayings(place),
             covered=[extract.geom for extract in extracts],
@@ -124,8 +127,17 @@ def tests_of(book: Book) -> tuple[OneTest, ...]:
     return tuple((test, tuple(results[test.id or 0])) for test in rows.records(book, LabTest))
 
 
-def _once(book: Book, kind: type[Way], windows: Sequence[Window]) -> list[Way]:
-    return [row for window in windows for row in map_data.standing_in_window(book, kind, window)]
+def _ways(book: Book, windows: Sequence[Window]) -> list[Way]:
+    return _each_once(way for window in windows for way in map_data.standing_in_window(book, Way, window))
+
+
+def _counts(book: Book, windows: Sequence[Window]) -> list[TrafficCount]:
+    return _each_once(count for window in windows for count in rows.in_window(book, TrafficCount, window))
+
+
+def _each_once(found: Iterable[R]) -> list[R]:
+    """Give each row once, also where it touches both windows at 180 degrees of longitude."""
+    return list({row.id: row for row in found}.values())
 
 
 def _asked_about(tests: Sequence[OneTest], spraying_id: int) -> tuple[OneTest, ...]:

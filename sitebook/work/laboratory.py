@@ -11,6 +11,7 @@ import shapely
 
 from sitebook.analysis.contamination.laboratory import eaters_of, readings
 from sitebook.analysis.contamination.species import species_review
+from sitebook.ground.outline import ground_of
 from sitebook.records.find import Determination, Find, FindHost
 from sitebook.records.host_tree import HostTree
 from sitebook.records.lab_test import LabTest
@@ -30,6 +31,10 @@ from sitebook.work.settings import settings_of
 ON_WOOD = {"living wood": False, "dead wood": False, "buried wood": None, "wood chip": False,
            "imported chip": True, "treated wood": True}  # fmt: skip
 """Substrates that are wood, and whether the wood is treated or came from elsewhere; None: not known."""
+
+
+ROAD = "road"
+"""Kind of source that carries motor traffic today."""
 
 
 @dataclass(frozen=True)
@@ -119,9 +124,9 @@ def of_find(shelf: Shelf, review: PlaceReview, find: Find) -> PlaceReview:
 
 
 def of_position(shelf: Shelf, review: PlaceReview, lon: float, lat: float) -> PlaceReview:
-    """Add to the review of a position the tests of every site whose outline holds it."""
+    """Add to the review of a position the tests of every site whose ground holds it."""
     spot = shapely.Point(lon, lat)
-    sites = {site.id for site in rows.records(shelf.book, Site) if site.geom.covers(spot)}
+    sites = {site.id for site in rows.records(shelf.book, Site) if ground_of(site).covers(spot)}
     return _with(shelf, review, [pair for pair in shelf.tests if pair[0].site_id in sites], ())
 
 
@@ -129,7 +134,7 @@ def road_edge_m(review: PlaceReview) -> float | None:
     """Give the distance to the edge of the nearest motor road, None where roads are not known [m]."""
     if review.traffic_index is None:
         return None
-    return min((source.edge_m for source in review.sources), default=math.inf)
+    return min((source.edge_m for source in review.sources if source.kind == ROAD), default=math.inf)
 
 
 def _species_of(find: Find, name: str, edge_m: float | None) -> SpeciesReview:
