@@ -48,6 +48,8 @@ ASKED_OF_SUBSTRATE = {
     "made ground": Question("what the made ground it grew on is made of", "the town or parish archive"),
 }
 
+ASKED_OF_VISIT = Question("how far from the place of the visit it stood", "whoever found it")
+
 
 def review_at(
     book: Book,
@@ -193,7 +195,7 @@ def _place_of(site: Site, trees: Sequence[HostTree], kinds: dict[int, str]) -> P
 
 
 def _place_of_find(book: Book, find: Find) -> Place:
-    """Give the place of a find: its own position, or else the whole site of its visit."""
+    """Give the place of a find: its own position, or else the whole site of its visit, or where that was."""
     label = find_label(find, names_in(book))
     grows_on = frozenset({GROWS_ON[find.substrate]} if find.substrate in GROWS_ON else ())
     asks = (ASKED_OF_SUBSTRATE[find.substrate],) if find.substrate in ASKED_OF_SUBSTRATE else ()
@@ -202,6 +204,9 @@ def _place_of_find(book: Book, find: Find) -> Place:
         return Place(label, points, find.geom, (), find.uncertainty_m, grows_on, asks)
     visits = rows.records(book, Visit, rows.table_for(Visit).c.id == find.visit_id)
     sites = [s for v in visits for s in rows.records(book, Site, rows.table_for(Site).c.id == v.site_id)]
+    if not sites and visits and visits[0].geom is not None:
+        spot = visits[0].geom
+        return Place(label, shapely.get_coordinates(spot), spot, (), None, grows_on, (ASKED_OF_VISIT, *asks))
     if not sites:
         raise errors.NothingToShow(
             f"find {label} has no position and belongs to no site",
