@@ -97,7 +97,7 @@ class Hazard(Standing):
 
     kind: str = column("kind, from the table of hazard kinds")
     name: str | None = column("its name", null="no name")
-    origin: str = column("where it is known from", words=vocabulary.HAZARD_ORIGIN)
+    origin: str = column("where it is known from", words=vocabulary.HAZARD_ORIGIN, default="told")
     standing: str = column("how firm it is", words=vocabulary.HAZARD_STANDING, default="told")
     past_use: str | None = column("what the ground was used for before", null="not known")
     data_date: datetime.date | None = column("date of the knowledge", null="not known")

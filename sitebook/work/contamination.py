@@ -20,6 +20,7 @@ from sitebook.pages.contamination import draw_review
 from sitebook.pages.contamination_all import draw_all
 from sitebook.records.find import Find
 from sitebook.records.host_tree import HostTree
+from sitebook.records.map_data import Extract
 from sitebook.records.outing import Visit
 from sitebook.records.results.review import PlaceReview, Question
 from sitebook.records.site import Site
@@ -69,7 +70,8 @@ def review_at(
     """
     refuse_impossible(lon, lat)
     name, point = f"{lon:.5f},{lat:.5f}", shapely.Point(lon, lat)
-    place = Place(name, np.array([[lon, lat]]), point, uncertainty_m=uncertainty_m)
+    asks = _turned_round(book, lon, lat)
+    place = Place(name, np.array([[lon, lat]]), point, uncertainty_m=uncertainty_m, asks=asks)
     return _answered(
         book,
         place,
@@ -77,6 +79,16 @@ def review_at(
         lambda shelf, found: laboratory.of_position(shelf, found, lon, lat),
         with_page=with_page,
     )
+
+
+def _turned_round(book: Book, lon: float, lat: float) -> tuple[Question, ...]:
+    """Ask about a position that lies on no map, where one with its numbers changed over does."""
+    covered = [extract.geom for extract in rows.records(book, Extract)]
+    here, there = shapely.Point(lon, lat), shapely.Point(lat, lon)
+    if any(ground.covers(here) for ground in covered) or not any(g.covers(there) for g in covered):
+        return ()
+    said = "whether longitude and latitude stand in this order: changed over, the position lies on the map"
+    return (Question(said, f"say --at {lat:g},{lon:g}"),)
 
 
 def review_site(

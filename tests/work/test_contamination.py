@@ -109,3 +109,11 @@ def test_an_old_map_says_its_age(book: Path) -> None:
     with opened(book) as found:
         later = contamination.review_site(found, "Mill Park", today=datetime.date(2040, 1, 1)).result
     assert later.data_date == town.NEW_DAY
+
+
+def test_changed_over_numbers_of_a_position_are_asked_about(book: Path) -> None:
+    with opened(book) as found:
+        turned = contamination.review_at(found, 48.6, -19.4, today=books.TODAY).result
+        plain = contamination.review_at(found, -25.0, 40.0, today=books.TODAY).result
+    assert any("in this order" in what for what in turned.unknown)
+    assert not any("in this order" in what for what in plain.unknown)

@@ -84,5 +84,6 @@ def of_sources(point: Found) -> Iterator[Question]:
             if not (told and what.endswith(SPRAYED)):
                 yield Question(what, term.whom)
     for spray in point.sprayings:
-        for what in spray.unknown:
-            yield Question(what, MANAGER)
+        for said in spray.unknown:
+            what, asks, whom = said.rpartition("? ask ")
+            yield Question(f"{what}?", whom) if asks else Question(said, MANAGER)
