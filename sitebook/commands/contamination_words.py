@@ -116,6 +116,8 @@ def _test_lines(test: TestReading) -> Iterator[str]:
         f"  measured: {test.material}, {test.of_what}, {test.sampled_on.isoformat()}, "
         f"{test.laboratory}, report {test.report_number}"
     )
+    if test.headline:
+        yield f"    {test.headline}"
     for result in test.results:
         yield f"    {result.analyte}: {result.written}"
         for held in result.comparisons:

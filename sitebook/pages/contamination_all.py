@@ -129,7 +129,10 @@ def _weight(review: PlaceReview) -> tuple[float, float, float, str]:
     return (
         -_rank(review.place_class),
         -_rank(review.could_be),
-        -(review.traffic_index.central if review.traffic_index else 0.0),
+        -max(
+            review.traffic_index.central if review.traffic_index else 0.0,
+            review.area_term.central if review.area_term else 0.0,
+        ),
         review.name.casefold(),
     )
 

@@ -163,11 +163,11 @@ def term_days(term: SourceTerm) -> str:
 
 def term_adds(term: SourceTerm) -> str:
     """Write the area term, or that the history of the ground decides without it."""
-    return (
-        numbers.index_band(term.value)
-        if term.weighs
-        else "not counted: the history of the ground decides alone"
-    )
+    if term.weighs:
+        return numbers.index_band(term.value)
+    if term.kind == "old main road":
+        return "counted among the roads, with the vehicles it carried"
+    return "not counted: the history of the ground decides alone"
 
 
 def floor_words(floor: int, could_be: int) -> str:

@@ -144,7 +144,7 @@ def review_all(
         raise errors.NothingToShow(
             "the book holds no site yet",
             where=str(book.path),
-            remedy="Bring sites in with `sitebook import`, or ask for a position with --at LON,LAT.",
+            remedy="Say `sitebook add site` or `sitebook import`, or ask for a position with --at LON,LAT.",
         )
     ordered = tuple(sorted(reviews.values(), key=lambda review: review.name.casefold()))
     return Answer(ordered, page_of_all(book, ordered, today=today) if with_page else None)

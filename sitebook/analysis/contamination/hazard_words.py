@@ -92,7 +92,7 @@ def _unknown(ground: SourceGround, member: Hazard, *, asked: bool) -> Iterator[s
     if asked and ground.kind.asks_spraying:
         yield f"{said}: {SPRAYED}"
     if asked and ground.extent.asks and member.vehicles_per_day is None:
-        yield f"{said}: not known: {ground.extent.asks}?"
+        yield f"{said}: {ground.extent.asks}?"
 
 
 def _metres(distance_m: float) -> str:

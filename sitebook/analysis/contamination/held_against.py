@@ -89,6 +89,10 @@ def _sale_comparison(limit: SaleLimit, amount: Amount, sample: Sample) -> Compar
         raise ValueError("a mushroom has a dry matter, measured or by convention")
     relation = relation_of(fresh, limit.limit.value, at_most=amount.at_most)
     said = words.sale_value_is(limit)
+    shown = words.comparison_words(fresh, limit.limit, relation, said, at_most=amount.at_most)
+    if _may_turn(amount, "fresh", sample.dry, limit.limit, relation):
+        low, high = _ends(amount, "fresh")
+        relation, shown = "not told", words.straddling_words(low, high, limit.limit, said)
     return Comparison(
         against=words.sale_against(limit),
         value=limit.limit.value,
@@ -99,7 +103,7 @@ def _sale_comparison(limit: SaleLimit, amount: Amount, sample: Sample) -> Compar
         assumed=_assumed(amount, "fresh", sample.dry, limit.limit, relation),
         source=words.source_words(limit.act, limit.limit),
         mark=limit.limit.mark,
-        words=words.comparison_words(fresh, limit.limit, relation, said, at_most=amount.at_most),
+        words=shown,
     )
 
 
@@ -155,14 +159,24 @@ def _assumed(amount: Amount, basis: str, dry: DryMatter | None, value: Cited, re
         return ""
     if not dry.convention:
         return dry.said
-    others = {
-        relation_of(turned, value.value, at_most=amount.at_most)
-        for cited in (DRY_MATTER_SEEN_LOW, DRY_MATTER_SEEN_HIGH)
-        if (turned := on_basis(amount, basis, DryMatter(cited.value, ""))) is not None
-    }
-    if others == {relation}:
+    if not _may_turn(amount, basis, dry, value, relation):
         return dry.said
     low, high = 100 * DRY_MATTER_SEEN_LOW.value, 100 * DRY_MATTER_SEEN_HIGH.value
     return (
         f"{dry.said}; with {low:.1f} to {high:.1f} %, as measured in three species, it may come out otherwise"
     )
+
+
+def _may_turn(amount: Amount, basis: str, dry: DryMatter | None, value: Cited, relation: str) -> bool:
+    """Tell whether another dry matter than the usual one would turn a comparison."""
+    if amount.basis == basis or dry is None or not dry.convention:
+        return False
+    ends = _ends(amount, basis)
+    return {relation_of(end, value.value, at_most=amount.at_most) for end in ends} != {relation}
+
+
+def _ends(amount: Amount, basis: str) -> tuple[float, float]:
+    """Give a result on another basis at the lowest and highest dry matter seen in three species."""
+    seen = (DRY_MATTER_SEEN_LOW, DRY_MATTER_SEEN_HIGH)
+    turned = [on_basis(amount, basis, DryMatter(cited.value, "")) or 0.0 for cited in seen]
+    return min(turned), max(turned)

@@ -110,6 +110,7 @@ def _reading(sample: Sample) -> TestReading:
             eaten=any(one.intakes for one in read),
             by_convention=by_convention and any(result.basis == "dry" for result in sample.results),
         ),
+        headline=words.headline(read),
     )
 
 

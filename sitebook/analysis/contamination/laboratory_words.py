@@ -14,6 +14,7 @@ from sitebook.analysis.contamination.measured import (
 from sitebook.analysis.contamination.traffic_words import rounded
 from sitebook.citations import Cited
 from sitebook.records.lab_test import LabResult, LabTest
+from sitebook.records.results.test_reading import ResultReading
 from sitebook.reference import reader
 from sitebook.reference.health import HealthValue
 from sitebook.reference.limits import SaleLimit, SoilValue, authorities
@@ -146,6 +147,15 @@ def comparison_words(result: float, cited: Cited, relation: str, value_is: str, 
     if relation == "not told":
         return f"It is not told whether the result, {shown}, is above {value}, {tail}."
     return f"The result, {shown}, is {relation} {value}, {tail}."
+
+
+def straddling_words(low: float, high: float, cited: Cited, value_is: str) -> str:
+    """Say a comparison that an unmeasured dry matter leaves open."""
+    return (
+        f"It is not told whether the result is above {cited.value:g} {cited.unit}, "
+        f"{value_is}{_not_confirmed(cited)}: it is {low:.2g} to {high:.2g} {cited.unit}, "
+        "since the dry matter was not measured."
+    )
 
 
 def sale_value_is(limit: SaleLimit) -> str:
@@ -311,3 +321,18 @@ def _unknown_of_soil(test: LabTest) -> Iterator[str]:
         yield "how much the ground differs from spot to spot: the sample is a single take"
     if not test.extraction:
         yield "how it was extracted: weak extractions give lower numbers"
+
+
+def headline(results: Sequence[ResultReading]) -> str:
+    """Give the highest share of a health-based value, and the lowest margin, before all else."""
+    lines = [(result.analyte, intake) for result in results for intake in result.intakes]
+    shares = [(line.share_percent, name, line) for name, line in lines if line.share_percent is not None]
+    margins = [(line.margin, name, line) for name, line in lines if line.margin is not None]
+    said = []
+    if shares:
+        share, name, line = max(shares, key=lambda found: found[0])
+        said.append(f"Highest share: {name}, {line.eater}, about {rounded(share)} % of the {line.against}.")
+    if margins:
+        margin, name, line = min(margins, key=lambda found: found[0])
+        said.append(f"Lowest margin: {name}, {line.eater}, about {rounded(margin)} to the {line.against}.")
+    return " ".join(said)

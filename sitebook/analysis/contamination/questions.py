@@ -78,12 +78,19 @@ def of_position(place: Place) -> Iterator[Question]:
 
 def of_sources(point: Found) -> Iterator[Question]:
     """Say what is not known of other sources and sprayings at one point."""
-    told = any(spray.inside and spray.state in {"done", "never"} for spray in point.sprayings)
+    done = any(spray.inside and spray.state == "done" for spray in point.sprayings)
+    never = next((spray for spray in point.sprayings if spray.inside and spray.state == "never"), None)
     for term in point.terms:
         for what in term.unknown:
-            if not (told and what.endswith(SPRAYED)):
+            if not what.endswith(SPRAYED):
+                yield Question(what, term.whom)
+            elif never is not None:
+                said = f"{what.removesuffix(SPRAYED)}sprayed since? not known; never before, {never.source}"
+                yield Question(said, term.whom)
+            elif not done:
                 yield Question(what, term.whom)
     for spray in point.sprayings:
         for said in spray.unknown:
             what, asks, whom = said.rpartition("? ask ")
-            yield Question(f"{what}?", whom) if asks else Question(said, MANAGER)
+            nobody = "" if "half-life" in said else MANAGER
+            yield Question(f"{what}?", whom) if asks else Question(said, nobody)

@@ -144,6 +144,8 @@ class TestReading:
         What the report does not say and a reader would need, as depth or extraction.
     words
         What a test of this material can and cannot tell, and what was or was not held against it.
+    headline
+        The highest share of a health-based value, and the lowest margin; "" where none.
     """
 
     __test__ = False
@@ -157,3 +159,4 @@ class TestReading:
     results: tuple[ResultReading, ...]
     unknown: tuple[str, ...]
     words: str
+    headline: str = ""

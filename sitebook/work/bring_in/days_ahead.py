@@ -12,6 +12,7 @@ from sitebook.work.bring_in.gathering import Gathered
 PAST: dict[str, tuple[str, ...]] = {
     "lab_test": ("sampled_on",),
     "spraying": ("told_on", "closed_on", "applied_on"),
+    "traffic_count": ("counted_on",),
 }
 """Columns that hold a day which was; of a planned spraying the day of it lies ahead."""
 

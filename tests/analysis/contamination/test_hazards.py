@@ -68,7 +68,7 @@ def test_a_landfill_beside_the_place() -> None:
         "Landfill (Old tip), 40 m to the east, told: mixed waste. "
         "That is within 100 m: our choice. Used before as: gravel pit."
     )
-    assert term.unknown == ("Landfill (Old tip): not known: what was tipped and up to when?",)
+    assert term.unknown == ("Landfill (Old tip): what was tipped and up to when?",)
     assert (term.source, term.mark, term.limit_m, term.length_scale_m) == ("a neighbour", "memory", 100, 10)
 
 
