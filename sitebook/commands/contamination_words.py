@@ -123,7 +123,8 @@ def _test_lines(test: TestReading) -> Iterator[str]:
         for held in result.comparisons:
             yield f"      {held.words} [{held.source}; {held.mark}]"
         for intake in result.intakes:
-            yield f"      {intake.eater}: {intake.words} [{intake.source}; {intake.mark}]"
+            who = f"{intake.eater} of {intake.body_mass_kg:g} kg, {intake.fresh_g_per_week:g} g fresh a week"
+            yield f"      {who}: {intake.words} [{intake.source}; {intake.mark}]"
         for remark in result.remarks:
             yield f"      {remark}"
     yield from (f"    not told by the report: {what}" for what in test.unknown)

@@ -181,7 +181,9 @@ def left_words(active: ActiveLeft) -> str:
     if active.element:
         return "An element: it does not decay, so all that settled may still be there."
     soil = f"in soil {numbers.share(active.soil_left)}" if active.soil_left else "in soil not known"
-    leaves = f"on leaves and caps {numbers.share(active.foliage_left)}" if active.foliage_left else ""
+    leaves = (
+        f"on leaves that were there then {numbers.share(active.foliage_left)}" if active.foliage_left else ""
+    )
     return "; ".join(part for part in (soil, leaves) if part)
 
 

@@ -28,7 +28,7 @@ SENTENCES: dict[int, str] = {
     4: "The highest class of this book. Our advice: leave what grows here, for the reasons given.",
     3: "A strong source lies here or very near. Our advice: have the soil tested, or leave what grows here.",
     2: "A source is near enough to matter at this place.",
-    1: "A source is in reach and weighs little at this place.",
+    1: "A weak mapped signal. This does not tell whether the ground is polluted.",
 }
 """What each class means; 0 is said by what was looked for."""
 

@@ -331,8 +331,12 @@ def headline(results: Sequence[ResultReading]) -> str:
     said = []
     if shares:
         share, name, line = max(shares, key=lambda found: found[0])
-        said.append(f"Highest share: {name}, {line.eater}, about {rounded(share)} % of the {line.against}.")
+        who = f"{line.eater}, {line.fresh_g_per_week:g} g a week"
+        said.append(f"Highest share: {name}, {who}, about {rounded(share)} % of the {line.against}.")
     if margins:
         margin, name, line = min(margins, key=lambda found: found[0])
-        said.append(f"Lowest margin: {name}, {line.eater}, about {rounded(margin)} to the {line.against}.")
+        said.append(
+            f"Lowest margin: {name}, {line.eater}: the {line.against}, is about {rounded(margin)} times "
+            "the intake from this portion alone."
+        )
     return " ".join(said)

@@ -78,7 +78,7 @@ def of_position(place: Place) -> Iterator[Question]:
 
 def of_sources(point: Found) -> Iterator[Question]:
     """Say what is not known of other sources and sprayings at one point."""
-    done = any(spray.inside and spray.state == "done" for spray in point.sprayings)
+    done = any(s.inside and s.state == "done" and not s.ended for s in point.sprayings)
     never = next((spray for spray in point.sprayings if spray.inside and spray.state == "never"), None)
     for term in point.terms:
         for what in term.unknown:
@@ -87,7 +87,7 @@ def of_sources(point: Found) -> Iterator[Question]:
             elif never is not None:
                 said = f"{what.removesuffix(SPRAYED)}sprayed since? not known; never before, {never.source}"
                 yield Question(said, term.whom)
-            elif not done:
+            elif not (done and term.distance_m == 0.0):
                 yield Question(what, term.whom)
     for spray in point.sprayings:
         for said in spray.unknown:

@@ -83,10 +83,10 @@ def _reasons(point: Found) -> Iterator[ClassReason]:
             yield ClassReason(spray.floor_class, spray.reason, spray.mark)
     for term in point.terms:
         if term.floor_class:
-            yield ClassReason(term.floor_class, term.reason, term.mark)
+            yield ClassReason(term.floor_class, term.reason, "our choice")
     if by_area := area_class(point.area_term.central):
         strongest = _strongest(point)
-        yield ClassReason(by_area, _area_words(point.area_term, by_area, strongest), strongest.mark)
+        yield ClassReason(by_area, _area_words(point.area_term, by_area, strongest), "our choice")
     if point.index is not None:
         yield from _road_reasons(point.index)
 
@@ -104,17 +104,17 @@ def _could(point: Found) -> Iterator[ClassReason]:
     for spray in point.sprayings:
         yield ClassReason(spray.could_be_floor, spray.reason, spray.mark)
     for term in point.terms:
-        yield ClassReason(term.could_be_floor, term.reason, term.mark)
+        yield ClassReason(term.could_be_floor, term.reason, "our choice")
     if area_class(point.area_term.high):
         strongest, high = _strongest(point), point.area_term.high
-        words = f"The area term of {strongest.title.lower()} may be as high as {high:.2g}."
-        yield ClassReason(area_class(high), words, strongest.mark)
+        words = f"The upper end of the area term of {strongest.title.lower()} is {high:.2g}."
+        yield ClassReason(area_class(high), words, "our choice")
     if point.index is None:
         return
     high, at = point.index.index.high, point.index
     if index_class(high):
         driver = f"; what widens the range most is {at.driver}" if at.driver else ""
-        words = f"The traffic index may be as high as {high:.2g} (end of its 90 % band){driver}."
+        words = f"The upper end of its 90 % band (our choice of ranges) is {high:.2g}{driver}."
         yield ClassReason(index_class(high), words, "our choice")
     if at.nearest_edge_m <= parameters.value("close_road"):
         words = "Within the uncertainty of its position the place may lie by the edge of a motor road."

@@ -15,9 +15,7 @@ ANY_ELEMENT = "any element"
 SMELTER = "smelter"
 IN_MASS = "mg/kg dry"
 
-NOTHING_WRITTEN = (
-    "No data for this taxon in the table. That is no sign that it gathers little; it counts as ordinary."
-)
+NOTHING_WRITTEN = "No data for this taxon in the table. That is no sign that it gathers little."
 NOT_OF_THIS_PLACE = (
     "What is published comes from other ground and says nothing of this place; what this fruit body holds, "
     "a laboratory alone can tell."
@@ -69,13 +67,17 @@ def _span(ends: Sequence[float], lines: Sequence[SpeciesLine]) -> str:
     low, high = min(ends), max(ends)
     if any(line.low is None for line in lines):
         return f"up to {high:g}"
+    if len(lines) > 1 or any("mean" in line.what for line in lines):
+        return f"means of {low:.2g} to {high:.2g}" if low != high else f"mean {low:.2g}"
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 
 def _near_smelters(lines: Sequence[SpeciesLine]) -> Iterator[str]:
-    highest = [line.high for line in lines if not line.typical and line.high is not None]
-    if highest:
-        yield f"near a smelter up to {max(highest):g} {IN_MASS}, which tells nothing of other ground"
+    near = [line for line in lines if not line.typical and line.high is not None]
+    if near:
+        highest = max(near, key=lambda line: line.high or 0.0)
+        kind = "a mean of" if "mean" in highest.what else "up to"
+        yield f"near a smelter {kind} {highest.high:g} {IN_MASS}, which tells nothing of other ground"
 
 
 def _others(lines: Sequence[SpeciesLine]) -> Iterator[str]:

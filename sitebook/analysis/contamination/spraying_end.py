@@ -6,14 +6,21 @@ import datetime
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from sitebook.analysis.contamination.decay import soil_residue_mg_kg
+from sitebook.analysis.contamination.decay import SOIL_DEPTH_M, soil_residue_mg_kg
 from sitebook.analysis.contamination.spraying_numbers import two_digits
 from sitebook.analysis.contamination.spraying_rate import brought_out_g_ha
 from sitebook.analysis.contamination.spraying_told import Told, days_of
+from sitebook.citations import Cited
 from sitebook.records.lab_test import LabResult, LabTest
 from sitebook.records.spraying import Spraying, SprayingActive
 from sitebook.reference.analytes import analyte
 from sitebook.reference.substances import letters_of, substance
+
+ENDING = frozenset({"soil", "mushroom"})
+"""Materials whose test may end a spraying: leaves and dust tell nothing of the ground."""
+
+SEES_WELL = Cited(0.1, "1", "ours", "our choice")
+"""A detection limit must lie at this share of the first day's residue or below."""
 
 MG_KG = {"mg/kg": 1.0, "ug/kg": 1e-3, "ng/kg": 1e-6}
 
@@ -161,16 +168,22 @@ def _why_not(each: _Measured, spraying: Spraying, active: SprayingActive) -> str
         return (
             f"{each.where}: {result.analyte} not found, but down to what is not told. That does not end it."
         )
+    if each.test.material not in ENDING:
+        return (
+            f"{each.where}: {result.analyte} not found in {each.test.material}, "
+            "which tells nothing of the ground. That does not end it."
+        )
     rate_g_ha = brought_out_g_ha(active, spraying.applications)
     if each.test.material != "soil" or rate_g_ha is None or result.unit not in MG_KG:
         return ""
-    first_mg_kg = float(soil_residue_mg_kg(rate_g_ha))
-    if each.limit * MG_KG[result.unit] <= first_mg_kg:
+    depth_m = max(each.test.depth_to_cm or 0.0, 100.0 * SOIL_DEPTH_M.value) / 100.0
+    first_mg_kg = float(soil_residue_mg_kg(rate_g_ha, depth_m=depth_m))
+    if each.limit * MG_KG[result.unit] <= SEES_WELL.value * first_mg_kg:
         return ""
     return (
         f"{each.where}: {result.analyte} not found down to {each.limit:g} {result.unit}, but the rate makes "
-        f"no more than {two_digits(first_mg_kg)} mg/kg in the top 5 cm on its first day. "
-        f"That does not end it."
+        f"no more than {two_digits(first_mg_kg)} mg/kg over the depth sampled on its first day, "
+        "and the limit must lie at a tenth of that or below (our choice). That does not end it."
     )
 
 

@@ -42,7 +42,7 @@ BANDS = {
 }
 """Distance from the nearest vineyard [m]."""
 
-ROADS_SAY = re.compile("traffic index|motor road")
+ROADS_SAY = re.compile("90 % band|motor road")
 
 Floats = NDArray[np.float64]
 Shares = dict[str, float]

@@ -47,15 +47,15 @@ def test_a_smelters_maximum_is_never_shown_as_typical() -> None:
     assert all("near a smelter" in line.what for line in review.lines if not line.typical)
     assert max(line.high or 0.0 for line in lines_of(review, "Hg") if not line.typical) == 200.0
     assert (
-        "Published of lead: 2.08 mg/kg dry (region with little industry); "
+        "Published of lead: mean 2.1 mg/kg dry (region with little industry); "
         "near a smelter up to 53.8 mg/kg dry, which tells nothing of other ground"
     ) in review.words
 
 
 def test_a_range_keeps_kinds_of_ground_apart() -> None:
     words = species_review("Boletus edulis").words
-    assert "0.47 mg/kg dry (region with little industry); 1.156 mg/kg dry (bought, dried)" in words
-    assert "1.983 to 2.151 mg/kg dry (bought, dried)" in words
+    assert "mean 0.47 mg/kg dry (region with little industry); mean 1.2 mg/kg dry (bought, dried)" in words
+    assert "means of 2 to 2.2 mg/kg dry (bought, dried)" in words
     assert "up to 1000 mg/kg dry" in species_review("Sarcosphaera coronaria").words
 
 

@@ -88,7 +88,7 @@ def test_two_tests_may_share_the_work() -> None:
     [
         (sample(LATER, ("2,4-D", "0.3")), "Found by Island Laboratory, in soil sampled on 2026-05-25: 0.3"),
         (sample(LATER, ("2,4-D", "<0")), "down to what is not told"),
-        (sample(LATER, ("2,4-D", "<2")), "the rate makes no more than 1.3 mg/kg in the top 5 cm"),
+        (sample(LATER, ("2,4-D", "<2")), "the rate makes no more than 1.3 mg/kg over the depth sampled"),
         (sample(LATER, ("2,4-D", "<2000"), unit="ug/kg"), "the rate makes no more than 1.3 mg/kg"),
         (sample(SPRAYED_ON - datetime.timedelta(days=1), ("2,4-D", "<0.01")), "before the spraying alone"),
         (sample(LATER, ("mystery", "<0.01")), "covers all of 2,4-D"),
@@ -128,12 +128,12 @@ def test_a_sample_of_the_last_day_counts_and_one_between_the_days_does_not() -> 
 
 
 def test_lead_arsenate_is_lead_and_arsenic() -> None:
-    both = sample(LATER, ("Pb", "<0.5"), ("As", "<0.5"))
+    both = sample(LATER, ("Pb", "<0.05"), ("As", "<0.05"))
     assert after(both, actives=("lead arsenate",)).floor_class == 0
-    assert after(sample(LATER, ("Pb", "<0.5")), actives=("lead arsenate",)).floor_class == 4
-    written = sample(LATER, ("Lead, total", "<0.5"), ("Arsen", "<0.5"))
+    assert after(sample(LATER, ("Pb", "<0.05")), actives=("lead arsenate",)).floor_class == 4
+    written = sample(LATER, ("Lead, total", "<0.05"), ("Arsen", "<0.05"))
     assert after(written, actives=("lead arsenate",)).floor_class == 0
-    form = sample(LATER, ("Pb", "<0.5"), ("inorganic arsenic", "<0.5"))
+    form = sample(LATER, ("Pb", "<0.05"), ("inorganic arsenic", "<0.05"))
     assert after(form, actives=("lead arsenate",)).floor_class == 4
 
 
