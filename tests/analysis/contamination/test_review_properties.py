@@ -40,7 +40,7 @@ def _anything(chance: np.random.Generator) -> dict[str, Any]:
     }
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(st.integers(0, 100_000))
 def test_no_source_added_lowers_a_class(seed: int) -> None:
     chance = np.random.default_rng(seed)
@@ -53,7 +53,7 @@ def test_no_source_added_lowers_a_class(seed: int) -> None:
         assert (found.could_be or 0) >= (fewer.could_be or 0)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.integers(0, 100_000), st.floats(0.0, 30.0), st.floats(0.0, 30.0))
 def test_a_wider_position_never_lowers_what_could_be(seed: int, error_m: float, more_m: float) -> None:
     town = _anything(np.random.default_rng(seed))
@@ -64,7 +64,7 @@ def test_a_wider_position_never_lowers_what_could_be(seed: int, error_m: float, 
     assert (wide.could_be or 0) >= (narrow.could_be or 0)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.integers(0, 100_000))
 def test_each_place_has_one_class_that_its_points_make(seed: int) -> None:
     chance = np.random.default_rng(seed)
