@@ -140,3 +140,13 @@ def direction_words(from_m: tuple[float, float], to_m: tuple[float, float]) -> s
     east, north = to_m[0] - from_m[0], to_m[1] - from_m[1]
     bearing_deg = np.degrees(np.arctan2(east, north)) % 360.0
     return DIRECTIONS[round(bearing_deg / 45.0) % 8]
+
+
+def direction_to(point_m: tuple[float, float], shape_m: BaseGeometry) -> str:
+    """Say in which of eight directions the nearest point of a line or area lies from a place."""
+    return direction_words(point_m, foot_on(point_m, shape_m).at_m)
+
+
+def metres_words(distance_m: float) -> str:
+    """Give a distance in words, in tenths of a metre below ten."""
+    return f"{distance_m:.1f} m" if distance_m < 10.0 else f"{distance_m:,.0f} m"

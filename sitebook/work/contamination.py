@@ -161,7 +161,8 @@ def reviews_by_site(
 ) -> dict[int, PlaceReview]:
     """Give the review of each site by its id."""
     sites, trees, kinds = rows.records(book, Site), rows.records(book, HostTree), _tree_kinds(book)
-    ground, shelf, reviews = ground_of(book), laboratory.shelf_of(book), {}
+    ground, reviews = ground_of(book), {}
+    shelf = laboratory.shelf_of(book, ground.tests)
     for done, site in enumerate(sites):
         progress(f"reviewing {site.name}", done, len(sites))
         place = _place_of(site, trees, kinds)
@@ -178,8 +179,9 @@ def _review(ground: Ground, place: Place, today: datetime.date, *, with_drawings
 def _answered(
     book: Book, place: Place, today: datetime.date, fill: Fill, *, with_page: bool
 ) -> Answer[PlaceReview]:
-    review = _review(ground_of(book), place, today, with_drawings=with_page)
-    review = fill(laboratory.shelf_of(book), review)
+    ground = ground_of(book)
+    review = _review(ground, place, today, with_drawings=with_page)
+    review = fill(laboratory.shelf_of(book, ground.tests), review)
     if not with_page:
         return Answer(review)
     page = draw_review(

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import shapely
 
-from sitebook.analysis.contamination.laboratory import eaters_of, readings
+from sitebook.analysis.contamination.laboratory import Eater, eaters_of, readings
 from sitebook.analysis.contamination.species import species_review
 from sitebook.ground.outline import ground_of
 from sitebook.records.find import Determination, Find, FindHost
@@ -25,7 +26,7 @@ from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.asking import find_label
 from sitebook.work.bring_in.names import Names, names_in
-from sitebook.work.known_ground import OneTest, tests_of
+from sitebook.work.known_ground import OneTest
 from sitebook.work.settings import settings_of
 
 ON_WOOD = {"living wood": False, "dead wood": False, "buried wood": None, "wood chip": False,
@@ -49,10 +50,14 @@ class Shelf:
         Every laboratory test with its results.
     finds, visits, trees, taxa
         The records by their id.
+    finds_at
+        Finds by the site they were made at; those of no site stand under None.
     named
         The standing determination of each find.
     names
         How records are called.
+    authority, eaters
+        Whose soil values hold, and whose intakes are counted, from the settings in force.
     """
 
     book: Book
@@ -61,13 +66,15 @@ class Shelf:
     visits: dict[int, Visit]
     trees: dict[int, HostTree]
     taxa: dict[int, Taxon]
+    finds_at: dict[int | None, list[Find]]
     named: dict[int, Determination]
     names: Names
+    authority: str
+    eaters: tuple[Eater, ...]
 
     def site_of(self, find: Find) -> int | None:
         """Give the site a find was made at, None where it belongs to none."""
-        visit = self.visits.get(find.visit_id or 0)
-        return visit.site_id if visit is not None else None
+        return site_of(find, self.visits)
 
     def taxon_name_of(self, find_id: int | None) -> str:
         """Give the scientific name that stands for a find; "" where it has none."""
@@ -76,23 +83,37 @@ class Shelf:
         return taxon.scientific_name if taxon is not None else ""
 
 
-def shelf_of(book: Book) -> Shelf:
-    """Load tests and names."""
+def site_of(find: Find, visits: Mapping[int, Visit]) -> int | None:
+    """Give the site a find was made at by its visit, None where it belongs to none."""
+    visit = visits.get(find.visit_id or 0)
+    return visit.site_id if visit is not None else None
+
+
+def shelf_of(book: Book, tests: tuple[OneTest, ...]) -> Shelf:
+    """Load names and settings beside the tests of a book."""
+    finds, settings = rows.records(book, Find), settings_of(book)
+    visits = {visit.id or 0: visit for visit in rows.records(book, Visit)}
+    finds_at: dict[int | None, list[Find]] = defaultdict(list)
+    for find in finds:
+        finds_at[site_of(find, visits)].append(find)
     return Shelf(
         book=book,
-        tests=tests_of(book),
-        finds={find.id or 0: find for find in rows.records(book, Find)},
-        visits={visit.id or 0: visit for visit in rows.records(book, Visit)},
+        tests=tests,
+        finds={find.id or 0: find for find in finds},
+        finds_at=finds_at,
+        visits=visits,
         trees={tree.id or 0: tree for tree in rows.records(book, HostTree)},
         taxa={taxon.id or 0: taxon for taxon in rows.records(book, Taxon)},
         named={named.find_id: named for named in standing_determinations(book)},
         names=names_in(book),
+        authority=settings.soil_authority,
+        eaters=eaters_of(settings),
     )
 
 
 def of_site(shelf: Shelf, review: PlaceReview, site_id: int) -> PlaceReview:
     """Add to the review of a site its tests, those of its trees and finds, and the taxa found there."""
-    finds = [find for find in shelf.finds.values() if shelf.site_of(find) == site_id]
+    finds = shelf.finds_at.get(site_id, [])
     ids = {find.id for find in finds}
     trees = {tree.id for tree in shelf.trees.values() if tree.site_id == site_id}
     tests = [
@@ -146,11 +167,10 @@ def _species_of(find: Find, name: str, edge_m: float | None) -> SpeciesReview:
 def _with(
     shelf: Shelf, review: PlaceReview, tests: Sequence[OneTest], species: tuple[SpeciesReview, ...]
 ) -> PlaceReview:
-    settings = settings_of(shelf.book)
     found = readings(
         tests,
-        authority=settings.soil_authority,
-        eaters=eaters_of(settings),
+        authority=shelf.authority,
+        eaters=shelf.eaters,
         of_what={test.id or 0: _of_what(shelf, test) for test in _alone(tests)},
         taxon_names={test.id or 0: shelf.taxon_name_of(test.find_id) for test in _alone(tests)},
     )

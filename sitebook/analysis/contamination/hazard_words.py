@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitebook.analysis.contamination.hazard_ground import SourceGround
+from sitebook.ground.distance import metres_words
 from sitebook.records.map_data import Hazard
 
 STANDINGS = {
@@ -59,7 +60,7 @@ def _sentences(
     ground: SourceGround, member: Hazard, distance_m: float, direction: str, *, hard: bool
 ) -> Iterator[str]:
     kind, several = ground.kind, len(ground.members)
-    where = f"{_metres(distance_m)} to the {direction}" if distance_m else "the place lies on it"
+    where = f"{metres_words(distance_m)} to the {direction}" if distance_m else "the place lies on it"
     nearest = f", the nearest of {several}" if several > 1 else ""
     yield f"{called(ground, member)}{nearest}, {where}, {_standing(member)}: {kind.what}."
     if hard:
@@ -93,7 +94,3 @@ def _unknown(ground: SourceGround, member: Hazard, *, asked: bool) -> Iterator[s
         yield f"{said}: {SPRAYED}"
     if asked and ground.extent.asks and member.vehicles_per_day is None:
         yield f"{said}: {ground.extent.asks}?"
-
-
-def _metres(distance_m: float) -> str:
-    return f"{distance_m:.1f} m" if distance_m < 10.0 else f"{distance_m:,.0f} m"

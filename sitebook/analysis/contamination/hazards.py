@@ -18,7 +18,7 @@ from sitebook.analysis.contamination.hazard_ground import SourceGround, extents,
 from sitebook.analysis.contamination.hazard_words import reason_of, unknown_of
 from sitebook.citations import MARKS, Cited, Mark
 from sitebook.ground.disc import radii_within_m
-from sitebook.ground.distance import direction_words
+from sitebook.ground.distance import direction_to
 from sitebook.ground.overlay import within
 from sitebook.ground.projection import LocalMetres, Window, centre_of, refuse_impossible, windows_round
 from sitebook.records.map_data import Hazard
@@ -212,7 +212,7 @@ def _term(
     rule = kind.hard_rule and not kind.hard_on_it
     firm = member.standing != "suspected" and not kind.hard_may_be
     hard = rule and distance == 0.0 and firm
-    direction = _direction(place, ground.shapes_m[number]) if distance else ""
+    direction = direction_to((float(place[0]), float(place[1])), ground.shapes_m[number]) if distance else ""
     return SourceTerm(
         kind=kind.kind,
         title=kind.title,
@@ -273,11 +273,6 @@ def _grown_on(kinds: AbstractSet[str]) -> Iterator[SourceTerm]:
             unknown=(),
             whom=extents()[word].whom,
         )
-
-
-def _direction(place: Floats, shape_m: BaseGeometry) -> str:
-    _, foot = shapely.get_coordinates(shapely.shortest_line(shapely.Point(place), shape_m))
-    return direction_words((float(place[0]), float(place[1])), (float(foot[0]), float(foot[1])))
 
 
 def _floor(kind: HazardKind, distance_m: float, *, hard: bool) -> int:

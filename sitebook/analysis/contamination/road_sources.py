@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from sitebook.analysis.contamination import parameters, traffic_words
 from sitebook.analysis.contamination.traffic import Road
-from sitebook.ground.distance import direction_words, foot_on
+from sitebook.ground.distance import direction_to
 from sitebook.records.results.contamination import Band, NearSource
 
 Floats = NDArray[np.float64]
@@ -93,7 +93,7 @@ def _source(place_m: Floats, road: Road, distance_m: float, added: Band) -> Near
     place = (float(place_m[0]), float(place_m[1]))
     direction = ""
     if edge > 0.0:
-        direction = direction_words(place, foot_on(place, shapely.LineString(road.line_m)).at_m)
+        direction = direction_to(place, shapely.LineString(road.line_m))
     return NearSource(
         kind="old main road" if road.past_use else "road",
         name=road.name,

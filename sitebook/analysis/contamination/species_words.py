@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from sitebook.analysis.contamination.wood_growth import listed
 from sitebook.records.results.species import SpeciesLine
 from sitebook.reference.analytes import analyte
 
@@ -39,14 +40,10 @@ def of_lines(lines: Sequence[SpeciesLine]) -> Iterator[str]:
         yield _sentence(element, [line for line in written if line.element == element])
     others = [said(one) for one in elements if one not in LOOKED_FOR]
     if others:
-        yield f"Something is written of {_listed(others)} too."
+        yield f"Something is written of {listed(others)} too."
     silent = [said(line.element) for line in lines if line.what == "no data"]
     if silent:
-        yield f"Of {_listed(silent)}: {NO_DATA}."
-
-
-def _listed(names: Sequence[str]) -> str:
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+        yield f"Of {listed(silent)}: {NO_DATA}."
 
 
 def _sentence(element: str, lines: Sequence[SpeciesLine]) -> str:

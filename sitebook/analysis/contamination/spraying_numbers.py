@@ -13,8 +13,3 @@ def percent_words(percent: float) -> str:
     if 0.0 < percent < 0.001:
         return "less than 0.001 %"
     return f"{two_digits(percent)} %"
-
-
-def metres_words(distance_m: float) -> str:
-    """Give a distance, in tenths of a metre below ten."""
-    return f"{distance_m:.1f} m" if distance_m < 10.0 else f"{distance_m:,.0f} m"

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from sitebook import vocabulary
 from sitebook.analysis.contamination.spraying_ground import INJECTED, SPREAD_DRY
-from sitebook.analysis.contamination.spraying_numbers import metres_words, percent_words
+from sitebook.analysis.contamination.spraying_numbers import percent_words
 from sitebook.analysis.contamination.spraying_ready import Here, Ready
 from sitebook.analysis.contamination.spraying_told import days_of, model
+from sitebook.ground.distance import metres_words
 from sitebook.records.spraying import Spraying, SprayingActive
 from sitebook.reference.substances import NOT_KNOWN, substance
 

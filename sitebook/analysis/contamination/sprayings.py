@@ -15,7 +15,7 @@ from sitebook.analysis.contamination.spraying_left import settled
 from sitebook.analysis.contamination.spraying_ready import Here, Ready, made_ready, percent_at
 from sitebook.analysis.contamination.spraying_told import RainSeen, Told, model
 from sitebook.analysis.contamination.spraying_words import days_words, reason_of, source_of, unknown_of
-from sitebook.ground.distance import direction_words
+from sitebook.ground.distance import direction_to
 from sitebook.ground.projection import LocalMetres, Window, centre_of, refuse_impossible, windows_round
 from sitebook.records.results.contamination import Band
 from sitebook.records.results.spray_term import SprayTerm
@@ -115,13 +115,12 @@ def _near(places: Floats, ready: Ready, uncertainty_m: float) -> Iterator[tuple[
     for number in np.flatnonzero(distances - uncertainty_m <= ready.reach_m):
         distance, depth = float(distances[number]), float(depths[number])
         percent = percent_at(ready, distance, depth, uncertainty_m)
-        direction = _direction(places[number], ready) if distance else ""
+        direction = (
+            direction_to((float(places[number, 0]), float(places[number, 1])), ready.shape_m)
+            if distance
+            else ""
+        )
         yield int(number), Here(distance, max(distance - uncertainty_m, 0.0), direction, percent)
-
-
-def _direction(place: Floats, ready: Ready) -> str:
-    _, foot = shapely.get_coordinates(shapely.shortest_line(shapely.Point(place), ready.shape_m))
-    return direction_words((float(place[0]), float(place[1])), (float(foot[0]), float(foot[1])))
 
 
 def _term(ready: Ready, here: Here) -> SprayTerm:

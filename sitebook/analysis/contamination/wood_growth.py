@@ -50,7 +50,7 @@ class Growth:
             The sentence for where it may be said, with {elements} in it.
         """
         if self.counts:
-            yield less.format(elements=_listed(elements_less_on_wood()))
+            yield less.format(elements=listed(elements_less_on_wood()))
         elif self.on_wood:
             yield f"It grows on wood, but that is not taken as less here: {'; '.join(self.against)}."
 
@@ -107,5 +107,6 @@ def _against(
         yield "the wood is treated, or brought from elsewhere"
 
 
-def _listed(elements: Sequence[str]) -> str:
-    return f"{', '.join(elements[:-1])} and {elements[-1]}"
+def listed(names: Sequence[str]) -> str:
+    """Give names in a row, the last after "and"."""
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
