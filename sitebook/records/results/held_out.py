@@ -1,0 +1,106 @@
+"""How well the chances told years that were held out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Gain:
+    """How much better the season model told held-out years than a simpler way.
+
+    Parameters
+    ----------
+    way
+        Name of the simpler way.
+    gain
+        Mean over looks of its log loss minus that of the model; above 0 the model told better.
+    low, high
+        Ends of the 95 % interval of the gain, from years drawn again; None with fewer than three years.
+    years_lost
+        Held-out years in which the simpler way told better.
+    """
+
+    way: str
+    gain: float
+    low: float | None
+    high: float | None
+    years_lost: int
+
+
+@dataclass(frozen=True)
+class ToldShare:
+    """Looks that were given about the same chance, and what came.
+
+    Parameters
+    ----------
+    low, high
+        Ends of the chances taken together [1].
+    looks
+        How many looks.
+    told
+        Mean chance given [1].
+    seen, seen_low, seen_high
+        Share of them with a find, and the ends of its 80 % interval [1].
+    """
+
+    low: float
+    high: float
+    looks: int
+    told: float
+    seen: float
+    seen_low: float
+    seen_high: float
+
+
+@dataclass(frozen=True)
+class HeldOut:
+    """One taxon, each of its years told from the others.
+
+    Parameters
+    ----------
+    taxon_id, taxon_name, southern
+        The taxon, and which side of the equator.
+    years
+        Labels of the years held out.
+    looks, looks_with_find
+        Looks of those years.
+    gains
+        One a simpler way.
+    shares
+        Bins of the chances given, lowest first.
+    way
+        Way that the book uses for the taxon.
+    said
+        Why, in a sentence.
+    """
+
+    taxon_id: int
+    taxon_name: str
+    southern: bool
+    years: tuple[str, ...]
+    looks: int
+    looks_with_find: int
+    gains: tuple[Gain, ...]
+    shares: tuple[ToldShare, ...]
+    way: str
+    said: str
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """How well the book's own chances told its own years.
+
+    Parameters
+    ----------
+    taxa
+        By name; taxa with looks of one year only are counted in `too_few`.
+    together
+        Bins over all taxa.
+    too_few
+        Names of taxa that could not be held out, with the reason.
+    """
+
+    taxa: tuple[HeldOut, ...]
+    together: tuple[ToldShare, ...]
+    too_few: tuple[tuple[str, str], ...]
