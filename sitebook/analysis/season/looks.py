@@ -110,10 +110,10 @@ def gather(
     ValueError
         When a find has two standing names.
     """
-    accepted = _accepted_names(taxa)
-    kept = {v.id: v for v in _standing(visits) if v.id is not None and v.site_id is not None}
+    accepted = accepted_names(taxa)
+    kept = {v.id: v for v in standing(visits) if v.id is not None and v.site_id is not None}
     names = _names_by_visit(finds, standing_names, accepted)
-    seen = _each_visit(kept, _standing(looks), names, accepted)
+    seen = _each_visit(kept, standing(looks), names, accepted)
     placed = tuple(
         PlacedFind(kept[visit_id].site_id or 0, taxon_id)
         for visit_id, named in names.items()
@@ -127,14 +127,14 @@ def gather(
     return SeasonLooks(tuple(record for record in records if record is not None), placed)
 
 
-def _standing(rows: Iterable[AnyRow]) -> Iterable[AnyRow]:
+def standing(rows: Iterable[AnyRow]) -> Iterable[AnyRow]:
     """Pass over withdrawn rows."""
     return (row for row in rows if row.withdrawn_at is None)
 
 
-def _accepted_names(taxa: Iterable[Taxon]) -> dict[int, int]:
+def accepted_names(taxa: Iterable[Taxon]) -> dict[int, int]:
     """Map each taxon to the name it stands for; a circle of synonyms ends where it began."""
-    stands_for = {t.id: t.accepted_id for t in _standing(taxa) if t.id is not None}
+    stands_for = {t.id: t.accepted_id for t in standing(taxa) if t.id is not None}
 
     def follow(taxon_id: int) -> int:
         passed = {taxon_id}
@@ -152,12 +152,12 @@ def _names_by_visit(
 ) -> dict[int, list[tuple[int, bool]]]:
     """Give (taxon, whether certain) of each named find, by visit."""
     names: dict[int, Determination] = {}
-    for name in _standing(standing_names):
+    for name in standing(standing_names):
         if name.find_id in names:
             raise ValueError(f"find {name.find_id} has two standing names")
         names[name.find_id] = name
     by_visit: dict[int, list[tuple[int, bool]]] = defaultdict(list)
-    for find in _standing(finds):
+    for find in standing(finds):
         named = names.get(find.id) if find.id is not None else None
         if named is None or named.taxon_id is None or find.visit_id is None:
             continue
@@ -186,11 +186,11 @@ def _each_visit(
             frozenset(taxon_id for taxon_id, is_certain in names.get(visit_id, ()) if not is_certain),
         )
         for visit_id, visit in visits.items()
-        if _may_count(visit)
+        if may_count(visit)
     ]
 
 
-def _may_count(visit: Visit) -> bool:
+def may_count(visit: Visit) -> bool:
     """Tell whether a visit says anything of how often a look finds something."""
     told_of_effort = visit.looked_for_all or not visit.effort_assumed
     return visit.reason in vocabulary.COUNTING_REASONS and told_of_effort and visit.search_minutes != 0.0
@@ -211,14 +211,14 @@ def _look_record(seen: _VisitSeen, taxon_id: int) -> LookRecord | None:
     return LookRecord(
         seen.visit.site_id,
         taxon_id,
-        _middle_date(seen.visit),
+        middle_date(seen.visit),
         _minutes(seen.visit),
         found,
         names_taxon=bool(named),
     )
 
 
-def _middle_date(visit: Visit) -> datetime.date | None:
+def middle_date(visit: Visit) -> datetime.date | None:
     """Give the middle of a visit's date; None when it covers too many days."""
     span = (visit.local_date_end or visit.local_date) - visit.local_date
     if span.days + 1 > WIDEST_DATE_DAYS.value:
