@@ -74,7 +74,7 @@ class FindDay:
     @property
     def middle(self) -> datetime.date | None:
         """Middle of its date; None where it covers too many days to count."""
-        return background.middle_date(self.first, self.last)
+        return looks.middle_of(self.first, self.last)
 
 
 @dataclass(frozen=True)
@@ -239,15 +239,13 @@ def _looks_of(
             is_found = tree_id in certain or "found" in names
             remains = "only remains" in {row.outcome for row in at}
             undecided = not is_found and (tree_id in doubtful or remains)
-            minutes = (
-                None if any(row.minutes is None for row in at) else sum(row.minutes or 0.0 for row in at)
-            )
+            spent = [row.minutes for row in at if row.minutes is not None]
             yield SpotLook(
                 taxon_id,
                 visit.site_id,
                 tree_id,
                 date,
-                sum(minutes) or None if len(minutes) == len(at) else None,
+                sum(spent) or None if len(spent) == len(at) else None,
                 None if undecided else is_found,
                 names_taxon=bool(names),
                 remains=remains and undecided,
@@ -260,9 +258,8 @@ def _with_rest(visit: Visit, written: Sequence[_Row]) -> list[_Row]:
     whole = None if visit.search_minutes is None else visit.search_minutes * visit.searchers
     spent = [None if row.minutes is None else row.minutes * visit.searchers for row in rows]
     left = None if whole is None else whole - sum(minutes or 0.0 for minutes in spent)
-    implied = visit.looked_for_all and all(
-        row.tree_id is not None or row.taxon_id is not None for row in rows
-    )
+    has_rest = any(row.tree_id is None and row.taxon_id is None for row in rows)
+    implied = visit.looked_for_all and not has_rest
     if implied and (left is None or left > 0.0 or not rows):
         rows.append(_Row(None, None, None, "not seen"))
         spent.append(None)

@@ -99,6 +99,9 @@ class FruitingRow:
         Looks that count, and how many of them found it.
     last_look, last_find
         Day of the newest look, and of the newest that found it; None where there is none.
+    at
+        For a site: tag of its likeliest tree, where the chance is that of a look there; "" for a chance of
+        the site itself, and for a tree.
     """
 
     spot: Spot
@@ -107,6 +110,7 @@ class FruitingRow:
     looks_with_find: int
     last_look: datetime.date | None
     last_find: datetime.date | None
+    at: str = ""
 
 
 @dataclass(frozen=True)
