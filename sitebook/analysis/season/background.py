@@ -6,15 +6,6 @@ import datetime
 from collections.abc import Sequence
 
 from sitebook.analysis.season import parameters
-from sitebook.analysis.season.looks import WIDEST_DATE_DAYS
-
-
-def middle_date(first: datetime.date, last: datetime.date) -> datetime.date | None:
-    """Give the middle of a span of dates; None where it covers too many days to speak for a week."""
-    span = (last - first).days
-    if span + 1 > WIDEST_DATE_DAYS.value:
-        return None
-    return first + datetime.timedelta(days=span // 2)
 
 
 def looks_behind(

@@ -220,10 +220,15 @@ def _look_record(seen: _VisitSeen, taxon_id: int) -> LookRecord | None:
 
 def middle_date(visit: Visit) -> datetime.date | None:
     """Give the middle of a visit's date; None when it covers too many days."""
-    span = (visit.local_date_end or visit.local_date) - visit.local_date
+    return middle_of(visit.local_date, visit.local_date_end or visit.local_date)
+
+
+def middle_of(first: datetime.date, last: datetime.date) -> datetime.date | None:
+    """Give the middle of a span of dates; None when it covers too many days to speak for a week."""
+    span = last - first
     if span.days + 1 > WIDEST_DATE_DAYS.value:
         return None
-    return visit.local_date + datetime.timedelta(days=span.days // 2)
+    return first + datetime.timedelta(days=span.days // 2)
 
 
 def _minutes(visit: Visit) -> float | None:
