@@ -32,8 +32,10 @@ Floats = NDArray[np.float64]
 PRESENCE_ONLY = 0
 """Index of the site that all presence-only records share, so that how often they come says nothing."""
 
-WeatherOf = Callable[[int | None, Sequence[datetime.date]], tuple[Floats, NDArray[np.int64]]]
-"""Gives the anomalies of a site on some dates (k, 3), and the days from known weather to each (k,)."""
+WeatherSeen = tuple[Floats, NDArray[np.int64]]
+"""Anomalies of some dates (k, 3), NaN where not known, and the days from known weather to each (k,) [d]."""
+WeatherOf = Callable[[int | None, Sequence[datetime.date]], WeatherSeen]
+"""Gives the weather of a site on some dates."""
 
 
 @dataclass(frozen=True)
