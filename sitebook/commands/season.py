@@ -35,13 +35,13 @@ def command(
     """Draw by site and ISO week the chance of at least one find in a 30-minute look, with its interval."""
     from sitebook.commands import as_json as json_form
     from sitebook.commands import telling
-    from sitebook.work import opened, season
+    from sitebook.work import opened, season_baseline
     from sitebook.work.adding import local_today
     from sitebook.work.keep_file import keep_file
 
     with opened(book_path) as book:
         today = on or local_today(book, now())
-        answer = season.calendar(book, today=today, taxon=taxon, site=site, progress=telling.progress)
+        answer = season_baseline.calendar(book, today=today, taxon=taxon, site=site, progress=telling.progress)
     page = keep_file(to or book_path.with_name("calendar-private.html"), answer.page or "")
     if as_json:
         json_form.echo({"page": page, "calendar": answer.result})

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sitebook import errors
 from sitebook.work import map as work_map
-from sitebook.work import season, upkeep
+from sitebook.work import season_baseline, upkeep
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.beginning import new_book
 from sitebook.work.bring_in import bring_in
@@ -74,7 +74,7 @@ def make_demo(to: Path, *, now: datetime.datetime, progress: Progress = silent) 
         pages = (
             keep_file(to / MAP_NAME, drawn.page or ""),
             keep_file(beside, work_map.draw_reviews(book, drawn.result) or ""),
-            keep_file(to / CALENDAR_NAME, season.calendar(book, today=today, progress=progress).page or ""),
+            keep_file(to / CALENDAR_NAME, season_baseline.calendar(book, today=today, progress=progress).page or ""),
         )
         return Answer(Demo(path, pages, upkeep.counts(book)))
 

@@ -24,7 +24,7 @@ from sitebook.store import map_data, rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.vocabulary import VERIFICATION_LEVEL
-from sitebook.work import contamination, season
+from sitebook.work import contamination, season_baseline
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.asking import find_label, name_words
 from sitebook.work.bring_in.names import Names, names_in
@@ -94,7 +94,7 @@ def view_of(
         trees=_trees(book, taxa),
         finds=_finds(book, names, taxa),
         ground=_ground(book),
-        calendar=season.of_book(book, progress=progress),
+        calendar=season_baseline.of_book(book, progress=progress),
         class_meanings=class_meanings(),
         flag_words=f"The class weighs mapped and told sources, not what no map shows. {CLOSING}",
         today=today,

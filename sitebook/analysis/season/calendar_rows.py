@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitebook.analysis.season.baseline import ISO_WEEKS
+from sitebook.analysis.season.design import Looks
 from sitebook.analysis.season.prediction import Chances
 from sitebook.analysis.season.spot_looks import FindDay, SpotLook
 from sitebook.analysis.season.spots import Fitted, season_year, usual_year, year_label
@@ -56,9 +57,18 @@ def likeliest(spots: Sequence[Spot], site_number: int, chance: Floats) -> int:
     return max(here, key=lambda number: (float(chance[number].mean()), number == site_number))
 
 
-def told_of(fitted: Fitted, finds: Iterable[FindDay]) -> LooksTold:
-    """Count what the answer about a taxon rests on."""
-    counting = [look for look in fitted.looks if look.found is not None and look.local_date is not None]
+def told_of(looks: Iterable[SpotLook], finds: Iterable[FindDay], made: Looks | None = None) -> LooksTold:
+    """Count what the answer about a taxon rests on.
+
+    Parameters
+    ----------
+    looks, finds
+        Its looks, those that decide nothing among them, and its dated finds.
+    made
+        The looks as a fit read them; None where none was made.
+    """
+    own = list(looks)
+    counting = [look for look in own if look.found is not None and look.local_date is not None]
     noted = [look for look in counting if not look.effort_assumed]
     years = [look.local_date.year for look in counting if look.local_date is not None]
     return LooksTold(
@@ -67,9 +77,9 @@ def told_of(fitted: Fitted, finds: Iterable[FindDay]) -> LooksTold:
         finds=sum(1 for _ in finds),
         minutes_assumed=sum(look.minutes is None for look in noted),
         effort_assumed=len(counting) - len(noted),
-        weather_known=int(np.isfinite(fitted.made.at.weather).all(axis=1).sum()),
-        left_out=sum(look.found is None and look.local_date is not None for look in fitted.looks),
-        undated=sum(look.local_date is None for look in fitted.looks),
+        weather_known=0 if made is None else int(np.isfinite(made.at.weather).all(axis=1).sum()),
+        left_out=sum(look.found is None and look.local_date is not None for look in own),
+        undated=sum(look.local_date is None for look in own),
         first_year=min(years, default=None),
         last_year=max(years, default=None),
     )

@@ -18,6 +18,12 @@ def model() -> dict[str, Cited]:
     return reader.parameters("season_model")
 
 
+@cache
+def words() -> dict[str, str]:
+    """Give what each number does, by its name."""
+    return {row["name"]: row["why"] for row in reader.rows("season_model")}
+
+
 def value(name: str) -> float:
     """Give one number of the season model."""
     return model()[name].value

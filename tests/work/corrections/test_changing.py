@@ -10,7 +10,7 @@ from sitebook import errors
 from sitebook.intake.table.kinds import LAYOUTS
 from sitebook.work import opened
 from sitebook.work.corrections.changing import field_names
-from sitebook.work.season import of_book
+from sitebook.work.season_baseline import of_book
 from tests.work import books
 from tests.work.bring_in import town
 from tests.work.corrections import doing

@@ -9,7 +9,7 @@ import pytest
 from sitebook import errors
 from sitebook.work import opened
 from sitebook.work.asking import show
-from sitebook.work.season import of_book
+from sitebook.work.season_baseline import of_book
 from tests.work import books
 from tests.work.bring_in import town
 from tests.work.corrections import doing

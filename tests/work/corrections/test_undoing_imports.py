@@ -13,7 +13,7 @@ from sitebook.work import map as work_map
 from sitebook.work import opened
 from sitebook.work.asking import list_kind
 from sitebook.work.demo import demo_files, make_demo
-from sitebook.work.season import calendar
+from sitebook.work.season_baseline import calendar
 from tests.work import books
 from tests.work.bring_in import town
 from tests.work.corrections import doing

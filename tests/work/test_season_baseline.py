@@ -8,7 +8,7 @@ import pytest
 
 from sitebook import errors
 from sitebook.records.results.season import Calendar
-from sitebook.work import opened, season
+from sitebook.work import opened, season_baseline
 from tests.work import books
 from tests.work.bring_in import town
 
@@ -27,7 +27,7 @@ def book(tmp_path: Path) -> Path:
 
 def _calendar(path: Path, taxon: str | None = None, site: str | None = None) -> Calendar:
     with opened(path) as book:
-        return season.calendar(book, today=books.TODAY, taxon=taxon, site=site).result
+        return season_baseline.calendar(book, today=books.TODAY, taxon=taxon, site=site).result
 
 
 def test_looks_and_finds_are_counted(book: Path) -> None:
@@ -73,7 +73,7 @@ def test_one_taxon_or_site_is_drawn_alone(book: Path) -> None:
 
 def test_a_page_comes_with_the_answer(book: Path) -> None:
     with opened(book) as found:
-        answer = season.calendar(found, today=books.TODAY)
+        answer = season_baseline.calendar(found, today=books.TODAY)
     assert answer.page is not None
     assert "Leccinum scabrum" in answer.page
 
