@@ -1,0 +1,203 @@
+"""Loads what seasons rest on and fits each taxon, once for every question about a book."""
+
+from __future__ import annotations
+
+import datetime
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sitebook.analysis.season import book_months, held_out, lasting, model, spots
+from sitebook.analysis.season.design import WEATHER
+from sitebook.analysis.season.prior import SeasonPrior, season_prior
+from sitebook.analysis.season.spot_looks import FindDay, SpotLook, SpotLooks, gather
+from sitebook.analysis.season.spots import Fitted, WeatherSeen
+from sitebook.analysis.weather.station_weather import weather_on
+from sitebook.records.find import Find, FindHost
+from sitebook.records.host_tree import HostTree
+from sitebook.records.outing import Look, Visit
+from sitebook.records.results.fruiting import Spot
+from sitebook.records.site import Site
+from sitebook.records.taxon import Taxon, TaxonTrait
+from sitebook.store import rows
+from sitebook.store.book import Book
+from sitebook.store.names import standing_determinations
+from sitebook.work.answer import Progress, silent
+from sitebook.work.stations import SiteWeather, weather_of_sites
+
+Key = tuple[int | None, int | None]
+"""Site and tree of a spot, by their ids."""
+
+
+@dataclass(frozen=True)
+class Lasting:
+    """A taxon whose fruit bodies stand for years, with its looks."""
+
+    taxon_id: int
+    taxon_name: str
+    looks: tuple[SpotLook, ...]
+
+
+@dataclass(frozen=True)
+class Seasons:
+    """Everything the season questions of a book rest on.
+
+    Parameters
+    ----------
+    fitted
+        Taxa with a season, by name; a taxon on both sides of the equator twice.
+    lasting
+        Taxa whose fruit bodies stand for years, by name.
+    spots
+        Every site, and every tree that stands, by site and tree.
+    finds
+        Dated finds with a certain name, by taxon.
+    weather
+        Weather by site.
+    sites
+        Sites by id.
+    trees
+        Trees by id.
+    """
+
+    fitted: tuple[Fitted, ...]
+    lasting: tuple[Lasting, ...]
+    spots: Mapping[Key, Spot]
+    finds: Mapping[int, tuple[FindDay, ...]]
+    weather: Mapping[int, SiteWeather]
+    sites: Mapping[int, Site]
+    trees: Mapping[int, HostTree]
+
+    def weather_of(self, site_id: int | None, dates: Sequence[datetime.date]) -> WeatherSeen:
+        """Give the anomalies of a site on some dates (k, 3), and the days from known weather to each (k,)."""
+        return _weather_of(self.weather, site_id, dates)
+
+    def spots_of(self, taxon: Fitted | Lasting) -> list[Spot]:
+        """Give the sites and trees where a taxon was found, or looked for by its name, sites first."""
+        return spots_with(taxon.looks, self.finds.get(taxon.taxon_id, ()), self.spots, self.is_there(taxon))
+
+    def is_there(self, taxon: Fitted | Lasting) -> frozenset[int]:
+        """Give the sites on the side of the equator that a taxon's answer is for."""
+        southern = isinstance(taxon, Fitted) and taxon.southern
+        either = isinstance(taxon, Lasting)
+        return frozenset(key for key, site in self.sites.items() if either or is_southern(site) == southern)
+
+
+def is_southern(site: Site) -> bool:
+    """Tell whether a site lies south of the equator."""
+    return bool(site.geom.centroid.y < 0.0)
+
+
+def spots_with(
+    looks: Iterable[SpotLook], finds: Iterable[FindDay], known: Mapping[Key, Spot], sites: frozenset[int]
+) -> list[Spot]:
+    """Give the spots where a taxon was found, or looked for by its name, sites first."""
+    keys: set[Key] = {(f.site_id, f.tree_id) for f in finds} | {(f.site_id, None) for f in finds}
+    named = {(k.site_id, k.tree_id) for k in looks if k.names_taxon or k.found}
+    keys |= named | {(site_id, None) for site_id, _ in named}
+    there = [known[key] for key in keys if key in known and (key[0] is None or key[0] in sites)]
+    return sorted(there, key=lambda s: (s.tree_id is not None, s.site_name.casefold(), s.tag.casefold()))
+
+
+def seasons_of(book: Book, *, taxon_id: int | None = None, progress: Progress = silent) -> Seasons:
+    """Load what seasons rest on, and fit every taxon, or one.
+
+    Parameters
+    ----------
+    book
+        The book.
+    taxon_id
+        The one taxon wanted; None for all.
+    progress
+        Hears how far it is.
+    """
+    sites = {site.id or 0: site for site in rows.records(book, Site)}
+    taxa = {taxon.id or 0: taxon for taxon in rows.records(book, Taxon)}
+    trees = {tree.id or 0: tree for tree in rows.records(book, HostTree)}
+    gathered = _gathered(book, taxa)
+    weather = weather_of_sites(book)
+    known = all_spots(sites, trees, taxa)
+    seasons = Seasons((), (), known, gathered.finds, weather, sites, trees)
+    wanted = [key for key, own in gathered.looks.items() if own and taxon_id in (None, key) and key in taxa]
+    wanted.sort(key=lambda key: (taxa[key].scientific_name.casefold(), key))
+    traits: dict[int, list[TaxonTrait]] = defaultdict(list)
+    for trait in rows.records(book, TaxonTrait):
+        traits[trait.taxon_id].append(trait)
+    fitted: list[Fitted] = []
+    standing: list[Lasting] = []
+    for done, key in enumerate(wanted):
+        progress("fitting seasons", done, len(wanted))
+        name, looks = taxa[key].scientific_name, gathered.looks[key]
+        if lasting.is_lasting(name):
+            standing.append(Lasting(key, name, looks))
+            continue
+        spans = book_months.month_spans(key, taxa, traits)
+        for southern, own in _by_side(looks, sites):
+            prior = season_prior(spans, southern=southern)
+            from_memory = bool(spans) and all(span.from_memory for span in spans)
+            fitted.append(_fitted(seasons, (key, name, southern, from_memory), prior, own))
+    progress("fitting seasons", len(wanted), len(wanted))
+    return Seasons(tuple(fitted), tuple(standing), known, gathered.finds, weather, sites, trees)
+
+
+def all_spots(
+    sites: Mapping[int, Site], trees: Mapping[int, HostTree], taxa: Mapping[int, Taxon]
+) -> dict[Key, Spot]:
+    """Give every site and every tree as a spot, by site and tree."""
+    known: dict[Key, Spot] = {}
+    for site_id, site in sites.items():
+        known[site_id, None] = Spot(site_id, None, site.name, irrigated=site.irrigated)
+    for tree_id, tree in trees.items():
+        at = sites.get(tree.site_id or 0)
+        host = taxa.get(tree.taxon_id or 0)
+        known[tree.site_id, tree_id] = Spot(
+            tree.site_id,
+            tree_id,
+            at.name if at else "",
+            tree.tag,
+            tree.taxon_id,
+            host.scientific_name if host else "",
+            at.irrigated if at else None,
+        )
+    return known
+
+
+def _gathered(book: Book, taxa: Mapping[int, Taxon]) -> SpotLooks:
+    return gather(
+        rows.records(book, Visit),
+        rows.records(book, Look),
+        finds=rows.records(book, Find),
+        hosts=rows.records(book, FindHost),
+        standing_names=standing_determinations(book),
+        taxa=taxa.values(),
+    )
+
+
+def _by_side(looks: Sequence[SpotLook], sites: Mapping[int, Site]) -> list[tuple[bool, tuple[SpotLook, ...]]]:
+    """Part looks by the side of the equator; those at no site go with most of the sites."""
+    sides = {key: is_southern(site) for key, site in sites.items()}
+    mostly = Counter(sides.values()).most_common(1)[0][0] if sides else False
+    parted: dict[bool, list[SpotLook]] = defaultdict(list)
+    for look in looks:
+        parted[sides.get(look.site_id or 0, mostly)].append(look)
+    return [(southern, tuple(parted[southern])) for southern in sorted(parted)]
+
+
+def _fitted(
+    seasons: Seasons, about: tuple[int, str, bool, bool], prior: SeasonPrior, looks: tuple[SpotLook, ...]
+) -> Fitted:
+    """Fit one taxon, and settle which way is used for it."""
+    made = spots.made_looks(looks, seasons.spots, prior, seasons.weather_of)
+    way, said = held_out.way_to_use(made, prior)
+    return Fitted(*about, prior, looks, made, model.fit(made, prior), way, said)
+
+
+def _weather_of(
+    weather: Mapping[int, SiteWeather], site_id: int | None, dates: Sequence[datetime.date]
+) -> WeatherSeen:
+    station = weather[site_id].weather if site_id in weather else None
+    if station is None:
+        return np.full((len(dates), len(WEATHER)), np.nan), np.zeros(len(dates), np.int64)
+    return weather_on(station, dates)
