@@ -97,6 +97,25 @@ VISIT_REASON = Words(
 COUNTING_REASONS: tuple[str, ...] = ("planned", "passing")
 """Reasons whose looks enter a rate; the other two were made because something was there."""
 
+FORAY_MODE = Words(
+    "way of getting about",
+    "ours",
+    {
+        "foot": "on foot all the way",
+        "bicycle": "by bicycle where the ways allow it",
+        "car": "by car to a parking place, then on foot",
+    },
+)
+
+STOP_PURPOSE = Words(
+    "purpose of a stop",
+    "ours",
+    {
+        "gather": "to look, and to take what is wanted",
+        "look only": "to look and note, and to take nothing",
+    },
+)
+
 LOOK_OUTCOME = Words(
     "what a look found",
     "ours",

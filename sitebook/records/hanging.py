@@ -29,6 +29,8 @@ READ_THROUGH: dict[str, tuple[str, ...]] = {
     "lab_result": ("lab_test_id",),
     "surface_cells": ("surface_id",),
     "surface_contour": ("surface_id",),
+    "foray_stop": ("foray_id", "site_id"),
+    "taxon_weight": ("person_id", "taxon_id"),
 }
 """Table to the columns that name what a row hangs on; an empty column hangs on nothing."""
 
@@ -58,6 +60,9 @@ PARTS: frozenset[tuple[str, str]] = frozenset(
         ("lab_result", "lab_test_id"),
         ("surface_cells", "surface_id"),
         ("surface_contour", "surface_id"),
+        ("foray_stop", "foray_id"),
+        ("taxon_weight", "person_id"),
+        ("taxon_weight", "taxon_id"),
     )
 )
 """References by which a row is a part of what it names, so that nobody misses it when that goes."""

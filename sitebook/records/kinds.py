@@ -9,6 +9,7 @@ from sitebook.records import (
     derived,
     entry_line,
     find,
+    foray,
     history,
     host_tree,
     import_batch,
@@ -80,6 +81,9 @@ KINDS: dict[str, type[Row]] = {
         surface.Surface,
         surface.SurfaceCells,
         surface.SurfaceContour,
+        foray.Foray,
+        foray.ForayStop,
+        foray.TaxonWeight,
     )
 }
 """Record kind by table name, in an order in which rows can be written."""
