@@ -23,6 +23,7 @@ from sitebook.analysis.season.design import (
 from sitebook.analysis.season.model import Fit
 from sitebook.analysis.weather.rain import known_share
 from sitebook.analysis.weather.soil_temperature import FOLLOWS
+from sitebook.analysis.weather.soil_water import MEMORY_DAYS
 
 Floats = NDArray[np.float64]
 
@@ -140,7 +141,7 @@ def unknown_shares(days_ahead: ArrayLike) -> Floats:
     memory has lost by then.
     """
     ahead = np.maximum(np.asarray(days_ahead, np.float64), 0.0)
-    moisture = -np.expm1(-2.0 * ahead / parameters.value("soil_memory"))
+    moisture = -np.expm1(-2.0 * ahead / MEMORY_DAYS.value)
     warmth = -np.expm1(2.0 * ahead * np.log1p(-FOLLOWS.value))
     return np.stack([moisture, 1.0 - known_share(ahead), warmth], axis=-1)
 

@@ -8,11 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from sitebook.analysis.weather.evapotranspiration import hargreaves_mm
-from sitebook.analysis.weather.radiation import extraterrestrial_radiation_mj_m2
-from sitebook.analysis.weather.rain import lagged_rain_mm
-from sitebook.analysis.weather.soil_temperature import soil_temperature_degc
-from sitebook.analysis.weather.soil_water import water_share
 from sitebook.citations import Cited
 
 Floats = NDArray[np.float64]
@@ -23,8 +18,6 @@ FEWEST_DAYS = Cited(1095.0, "d", "ours", "our choice")
 """Known days that a climate needs: three years."""
 FEWEST_TWELFTH_DAYS = Cited(60.0, "d", "ours", "our choice")
 """Known days that it needs of each twelfth of the year."""
-RAIN_DAYS = Cited(20.0, "d", "ours", "our choice")
-"""Days of lagged rain taken together before the logarithm, so that a shower counts little."""
 
 
 @dataclass(frozen=True)
@@ -102,50 +95,17 @@ def anomalies(values: ArrayLike, local_dates: Dates, climate: Climate | None = N
     return np.asarray((series - normal(used, local_dates)) / used.spread)
 
 
-def fruiting_weather(
-    rain_mm: ArrayLike,
-    temp_min_degc: ArrayLike,
-    temp_max_degc: ArrayLike,
-    local_dates: Dates,
-    latitude_deg: float,
-) -> Floats:
-    """Give anomalies of what fruiting is thought to follow, day by day.
-
-    Parameters
-    ----------
-    rain_mm, temp_min_degc, temp_max_degc
-        Daily rain [mm] and lowest and highest temperature [degC] of successive days (n,); NaN where not
-        known.
-    local_dates
-        The dates (n,), without a gap.
-    latitude_deg
-        Latitude of the station [deg].
-
-    Returns
-    -------
-    ndarray
-        Anomalies of soil moisture, of the logarithm of lagged rain, and of soil temperature (n, 3) [1];
-        NaN where not known.
-    """
-    low, high = np.asarray(temp_min_degc, np.float64), np.asarray(temp_max_degc, np.float64)
-    radiation = extraterrestrial_radiation_mj_m2(latitude_deg, _day_of_year(local_dates)[0])
-    moisture = water_share(rain_mm, hargreaves_mm(low, high, radiation))
-    rain = np.log1p(RAIN_DAYS.value * lagged_rain_mm(rain_mm))
-    warmth = soil_temperature_degc((low + high) / 2.0)
-    return np.column_stack([anomalies(series, local_dates) for series in (moisture, rain, warmth)])
-
-
 def _columns(angle_rad: Floats) -> Floats:
     waves = [wave(k * angle_rad) for k in range(1, HARMONICS + 1) for wave in (np.cos, np.sin)]
     return np.column_stack([np.ones(angle_rad.size), *waves])
 
 
 def _angle_rad(local_dates: Dates) -> Floats:
-    day, days_in_year = _day_of_year(local_dates)
+    day, days_in_year = day_of_year(local_dates)
     return np.asarray(2.0 * math.pi * (day - 0.5) / days_in_year)
 
 
-def _day_of_year(local_dates: Dates) -> tuple[Floats, Floats]:
+def day_of_year(local_dates: Dates) -> tuple[Floats, Floats]:
     """Give the day of the year, 1 on 1 January, and how many days its year has."""
     days = np.asarray(local_dates, "datetime64[D]")
     first = days.astype("datetime64[Y]").astype("datetime64[D]")

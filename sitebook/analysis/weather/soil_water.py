@@ -17,6 +17,8 @@ HOLDS_MM = Cited(50.0, "mm", "ours", "our choice")
 EASY_SHARE = Cited(0.5, "1", "ours", "our choice")
 """Share of it that is taken up freely before plants begin to close."""
 
+MEMORY_DAYS = Cited(15.0, "d", "ours", "our choice")
+"""Days after which about two thirds of what soil moisture tells of later moisture is lost."""
 SPIN_UP_DAYS = 90
 """Days run before a level is believed, since the first level is a guess."""
 

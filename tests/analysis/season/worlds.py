@@ -12,7 +12,7 @@ from scipy import signal
 
 from sitebook.analysis.season.design import Looks, Points, chosen_looks
 from sitebook.analysis.season.prior import Hump, SeasonPrior
-from sitebook.analysis.weather.anomalies import fruiting_weather
+from sitebook.analysis.weather.station_weather import station_weather
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -147,7 +147,9 @@ def _weather(chance: Random) -> Weather:
     mean = 10.0 + 8.5 * np.cos(TURN_RAD * (day_of_year - 200) / YEAR_DAYS) + lingering - 0.5 * wetness
     swing = np.maximum(np.where(wet, 7.0, 11.0) + chance.normal(0.0, 1.5, days), 2.0)
     dates = np.datetime64("2001-01-01") + np.arange(days)
-    felt = fruiting_weather(rain_mm, mean - swing / 2.0, mean + swing / 2.0, dates, LATITUDE_DEG)
+    felt = station_weather(
+        dates.tolist(), rain_mm, mean - swing / 2.0, mean + swing / 2.0, LATITUDE_DEG
+    ).anomalies
     return Weather(rain_mm, mean, felt)
 
 

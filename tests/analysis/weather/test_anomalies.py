@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from sitebook.analysis.weather.anomalies import anomalies, climate_of, fruiting_weather, normal
+from sitebook.analysis.weather.anomalies import anomalies, climate_of, normal
+from sitebook.analysis.weather.station_weather import station_weather
 
 DATES = np.arange("2015-01-01", "2020-01-01", dtype="datetime64[D]")
 DAY = np.arange(DATES.size)
@@ -72,13 +73,13 @@ def test_days_all_alike_are_no_climate() -> None:
 def test_weather_of_fruiting_is_known_once_soil_and_rain_have_settled() -> None:
     chance = np.random.default_rng(8)
     rain = np.where(chance.random(DATES.size) < 0.4, chance.gamma(0.75, 7.0, DATES.size), 0.0)
-    found = fruiting_weather(rain, WAVE - 4.0, WAVE + 4.0 + np.abs(_noise(9)), DATES, 50.0)
+    found = station_weather(DATES.tolist(), rain, WAVE - 4.0, WAVE + 4.0 + np.abs(_noise(9)), 50.0).anomalies
     assert found.shape == (DATES.size, 3)
     assert [int(np.argmax(np.isfinite(column))) for column in found.T] == [90, 39, 30]
     assert np.isfinite(found[90:]).all()
     wet = rain.copy()
     wet[-30:] += 8.0
-    wetter = fruiting_weather(wet, WAVE - 4.0, WAVE + 4.0 + np.abs(_noise(9)), DATES, 50.0)
+    wetter = station_weather(DATES.tolist(), wet, WAVE - 4.0, WAVE + 4.0 + np.abs(_noise(9)), 50.0).anomalies
     assert wetter[-1, 0] > found[-1, 0]
     assert wetter[-1, 1] > found[-1, 1] + 1.0
     assert wetter[-1, 2] == pytest.approx(found[-1, 2])
