@@ -1,0 +1,199 @@
+"""Holds out each season-year in turn, and asks which way of telling chances told it best."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sitebook.analysis.season import model, scores
+from sitebook.analysis.season.baseline import jeffreys_interval
+from sitebook.analysis.season.design import Looks, chosen_looks
+from sitebook.analysis.season.prediction import predict
+from sitebook.analysis.season.prior import SeasonPrior
+from sitebook.analysis.season.simpler import SIMPLER
+from sitebook.analysis.season.spots import PRESENCE_ONLY
+from sitebook.citations import Cited
+from sitebook.records.results.fruiting import SEASON_MODEL
+from sitebook.records.results.held_out import Gain, ToldShare
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+AGAINST = ("month histogram", "pooled ratio", "published calendar")
+"""Simpler ways that the model is held against; a constant share tells no season."""
+YEARS_TO_GIVE_WAY = Cited(3.0, "years", "ours", "our choice")
+"""Held-out years in which a simpler way must have told better, before the model gives way to it."""
+FEWEST_YEARS = 2
+YEARS_FOR_INTERVAL = 3
+DRAWS = 2000
+GAIN_LEVEL = 0.95
+
+
+@dataclass(frozen=True)
+class Told:
+    """Looks of years that were held out, with the chance that each way gave them.
+
+    Parameters
+    ----------
+    year
+        Season-year of each look (n,).
+    found
+        Whether it found something (n,).
+    chances
+        Chance given to each look by the name of the way (n,), the model's among them.
+    """
+
+    year: NDArray[np.int64]
+    found: Bools
+    chances: dict[str, Floats]
+
+    @property
+    def years(self) -> list[int]:
+        """The years held out, in order."""
+        return [int(year) for year in np.unique(self.year)]
+
+    def loss_by_year(self, way: str) -> Floats:
+        """Give the mean log loss of a way in each year, in the order of `years`."""
+        at = [self.year == year for year in self.years]
+        return np.array([scores.log_loss(self.chances[way][one], self.found[one]) for one in at])
+
+
+def told(looks: Looks, prior: SeasonPrior) -> Told | None:
+    """Tell each season-year from all the others.
+
+    Parameters
+    ----------
+    looks
+        Looks of one taxon; presence-only records among them teach every year but are not told, as nobody
+        noted their empty looks.
+    prior
+        The season of the books.
+
+    Returns
+    -------
+    Told or None
+        None where looks span fewer than two years, or none of them found anything.
+    """
+    noted = looks.at.site != PRESENCE_ONLY
+    years = np.unique(looks.at.year[noted])
+    if years.size < FEWEST_YEARS or not looks.found[noted].any():
+        return None
+    where, given = [], []
+    for year in years:
+        held = noted & (looks.at.year == year)
+        given.append(_of_year(chosen_looks(looks, ~held), chosen_looks(looks, held), prior))
+        where.append(np.flatnonzero(held))
+    at = np.concatenate(where)
+    chances = {way: np.concatenate([one[way] for one in given]) for way in (SEASON_MODEL, *AGAINST)}
+    return Told(looks.at.year[at], looks.found[at], chances)
+
+
+def _of_year(others: Looks, held: Looks, prior: SeasonPrior) -> dict[str, Floats]:
+    chances = {way: SIMPLER[way](others, held.at, prior) for way in AGAINST}
+    chances[SEASON_MODEL] = predict(model.fit(others, prior), held.at).chance
+    return chances
+
+
+def way_to_use(looks: Looks, prior: SeasonPrior) -> tuple[str, str]:
+    """Choose the way that the book uses for a taxon, and say why.
+
+    Parameters
+    ----------
+    looks, prior
+        As `told` takes them.
+
+    Returns
+    -------
+    tuple
+        Name of the way, and a sentence.
+    """
+    found = told(looks, prior)
+    return (SEASON_MODEL, NOT_HELD_OUT) if found is None else chosen_way(found)
+
+
+NOT_HELD_OUT = (
+    "The season model is used. It could not be held against simpler ways yet, which needs looks of two "
+    "years and a find among them."
+)
+
+
+def chosen_way(found: Told) -> tuple[str, str]:
+    """Choose the way by the years held out.
+
+    A simpler way takes the place of the model where it told at least three years better, more years than
+    it told worse, and all of them together better.
+    """
+    own = found.loss_by_year(SEASON_MODEL)
+    weight = np.array([(found.year == year).sum() for year in found.years])
+    better: list[tuple[float, str, int]] = []
+    for way in AGAINST:
+        loss = found.loss_by_year(way)
+        won = int((loss < own).sum())
+        gain = float((own - loss) @ weight / weight.sum())
+        if won >= YEARS_TO_GIVE_WAY.value and won > own.size - won and gain > 0.0:
+            better.append((gain, way, won))
+    years = own.size
+    if not better:
+        return SEASON_MODEL, (
+            f"The season model is used: of {years} years held out, no simpler way told enough of them better."
+        )
+    _, way, won = max(better)
+    return way, f"The {way} is used, as it told {won} of {years} years held out better than the season model."
+
+
+def gains(found: Told, seed: int = 1) -> tuple[Gain, ...]:
+    """Say how much better the model told the years than each simpler way.
+
+    Parameters
+    ----------
+    found
+        Years told.
+    seed
+        Start of the random numbers with which years are drawn again for the interval.
+    """
+    weight = np.array([(found.year == year).sum() for year in found.years], np.float64)
+    own = found.loss_by_year(SEASON_MODEL)
+    return tuple(_gain(way, found.loss_by_year(way) - own, weight, seed) for way in AGAINST)
+
+
+def _gain(way: str, by_year: Floats, weight: Floats, seed: int) -> Gain:
+    gain = float(by_year @ weight / weight.sum())
+    low: float | None = None
+    high: float | None = None
+    if by_year.size >= YEARS_FOR_INTERVAL:
+        drawn = np.random.default_rng(seed).integers(by_year.size, size=(DRAWS, by_year.size))
+        means = (by_year[drawn] * weight[drawn]).sum(axis=1) / weight[drawn].sum(axis=1)
+        tail = (1.0 - GAIN_LEVEL) / 2.0
+        low, high = (float(end) for end in np.quantile(means, [tail, 1.0 - tail]))
+    return Gain(way, gain, low, high, int((by_year < 0.0).sum()))
+
+
+def shares(tolds: Iterable[tuple[Floats, Bools]]) -> tuple[ToldShare, ...]:
+    """Sort looks by the chance they were given, and say how many of each sort found something.
+
+    Parameters
+    ----------
+    tolds
+        Chances given, and what came, of one or more taxa.
+    """
+    pairs: Sequence[tuple[Floats, Bools]] = list(tolds)
+    if not pairs:
+        return ()
+    chance = np.concatenate([one for one, _ in pairs])
+    came = np.concatenate([one for _, one in pairs])
+    return tuple(
+        _share(low, high, chance[inside], came[inside])
+        for low, high in zip(scores.EDGES[:-1], scores.EDGES[1:], strict=True)
+        if (inside := (chance >= low) & ((chance < high) | (high >= 1.0))).any()
+    )
+
+
+def _share(low: float, high: float, chance: Floats, came: Bools) -> ToldShare:
+    seen = float(came.mean())
+    first, last = jeffreys_interval(seen, float(came.size))
+    return ToldShare(
+        low, high, int(came.size), float(chance.mean()), seen, min(float(first), seen), max(float(last), seen)
+    )
