@@ -123,25 +123,30 @@ NOT_HELD_OUT = (
 def chosen_way(found: Told) -> tuple[str, str]:
     """Choose the way by the years held out.
 
-    A simpler way takes the place of the model where it told at least three years better, more years than
-    it told worse, and all of them together better.
+    A simpler way takes the place of the model where it told better at least three years, more than it
+    told worse, and all years together. Only years in which something was found count: in a year without
+    a find, whichever way says less is ahead, and tells nothing of when.
     """
     own = found.loss_by_year(SEASON_MODEL)
-    weight = np.array([(found.year == year).sum() for year in found.years])
+    looks = np.array([(found.year == year).sum() for year in found.years])
+    tells = np.array([found.found[found.year == year].any() for year in found.years])
     better: list[tuple[float, str, int]] = []
     for way in AGAINST:
-        loss = found.loss_by_year(way)
-        won = int((loss < own).sum())
-        gain = float((own - loss) @ weight / weight.sum())
-        if won >= YEARS_TO_GIVE_WAY.value and won > own.size - won and gain > 0.0:
-            better.append((gain, way, won))
-    years = own.size
+        gain = own - found.loss_by_year(way)
+        won = int((gain[tells] > 0.0).sum())
+        if won >= YEARS_TO_GIVE_WAY.value and 2 * won > tells.sum() and gain @ looks > 0.0:
+            better.append((float(gain @ looks), way, won))
+    years = int(tells.sum())
     if not better:
         return SEASON_MODEL, (
-            f"The season model is used: of {years} years held out, no simpler way told enough of them better."
+            f"The season model is used: of {years} held-out years with a find, no simpler way told enough "
+            "of them better."
         )
     _, way, won = max(better)
-    return way, f"The {way} is used, as it told {won} of {years} years held out better than the season model."
+    return way, (
+        f"The {way} is used: of {years} held-out years with a find it told {won} better than the season "
+        "model did."
+    )
 
 
 def gains(found: Told, seed: int = 1) -> tuple[Gain, ...]:
