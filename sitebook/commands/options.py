@@ -110,3 +110,18 @@ def parted(fields: tuple[str, ...]) -> dict[str, str]:
             raise click.UsageError(f"'{field}' is no FIELD=VALUE.")
         cells[name.strip()] = value
     return cells
+
+
+def page_name(subject: str, *parts: str | None) -> str:
+    """Name a page after what it shows, so that a narrower one does not write over the full one.
+
+    Parameters
+    ----------
+    subject
+        What it is, as "calendar".
+    parts
+        What it was narrowed to; empty ones count nothing.
+    """
+    words = "-".join(filter(None, (subject, *parts)))
+    signs = "".join(sign if sign.isalnum() else "-" for sign in words.casefold())
+    return "-".join(filter(None, [*signs.split("-"), "private.html"]))

@@ -148,7 +148,7 @@ def _season(seasons: Seasons, one: Fitted, site_id: int | None) -> TaxonSeason:
     """Draw up one taxon that has a season."""
     spots = _wanted(seasons, one, site_id)
     sites, trees = calendar_rows.rows_of(one, spots)
-    finds = seasons.finds.get(one.taxon_id, ())
+    finds = seasons.finds_of(one)
     return TaxonSeason(
         one.taxon_id,
         one.taxon_name,
@@ -160,14 +160,14 @@ def _season(seasons: Seasons, one: Fitted, site_id: int | None) -> TaxonSeason:
         sites,
         trees,
         (),
-        ends.season_spans(one, seasons.spots_of(one), finds) if spots else (),
+        ends.season_spans(one, finds) if spots else (),
         calendar_rows.told_of(one.looks, finds, one.made),
     )
 
 
 def _standing(seasons: Seasons, one: Lasting, site_id: int | None) -> TaxonSeason:
     """Draw up one taxon whose fruit bodies stand for years."""
-    finds = seasons.finds.get(one.taxon_id, ())
+    finds = seasons.finds_of(one)
     rows = tuple(lasting.lasting_rows(one.looks, _wanted(seasons, one, site_id)))
     return TaxonSeason(
         taxon_id=one.taxon_id,

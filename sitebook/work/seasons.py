@@ -76,7 +76,12 @@ class Seasons:
 
     def spots_of(self, taxon: Fitted | Lasting) -> list[Spot]:
         """Give the sites and trees where a taxon was found, or looked for by its name, sites first."""
-        return spots_with(taxon.looks, self.finds.get(taxon.taxon_id, ()), self.spots, self.is_there(taxon))
+        return spots_with(taxon.looks, self.finds_of(taxon), self.spots, self.is_there(taxon))
+
+    def finds_of(self, taxon: Fitted | Lasting) -> tuple[FindDay, ...]:
+        """Give the dated finds of a taxon, those at sites on the other side of the equator left away."""
+        there = self.is_there(taxon)
+        return tuple(f for f in self.finds.get(taxon.taxon_id, ()) if f.site_id is None or f.site_id in there)
 
     def is_there(self, taxon: Fitted | Lasting) -> frozenset[int]:
         """Give the sites on the side of the equator that a taxon's answer is for."""

@@ -1,0 +1,172 @@
+"""Draws the page that says whether the book's own chances came true."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+
+from markupsafe import Markup
+
+from sitebook.pages import frame
+from sitebook.pages.own_parts import rendered, text_of
+from sitebook.pages.palette import COLOURS
+from sitebook.records.results.fruiting import SEASON_MODEL
+from sitebook.records.results.held_out import Calibration, Gain, HeldOut, ToldShare
+
+SIDE, LEFT, TOP, BELOW = 300.0, 44.0, 12.0, 46.0
+WIDEST_DOT, SMALLEST_DOT = 10.0, 3.0
+FEWEST_YEARS = 3
+"""Years below which no interval of a gain is told."""
+
+
+def draw_held_out(calibration: Calibration, *, title: str, today: datetime.date, poison_centre: str) -> str:
+    """Draw how well held-out years were told as one self-contained page that works without scripts.
+
+    Parameters
+    ----------
+    calibration
+        What is known of each taxon, and of all together.
+    title
+        Heading of the page.
+    today
+        Day it is drawn on.
+    poison_centre
+        Telephone of the poison centre; empty where none is set.
+    """
+    looks = sum(one.looks for one in calibration.taxa)
+    body = rendered(
+        "held_out.html.j2",
+        looks=looks,
+        finds=sum(one.looks_with_find for one in calibration.taxa),
+        drawing=_drawing(calibration.together),
+        sentences=[_sentence(share) for share in calibration.together],
+        taxa=[_taxon(one) for one in calibration.taxa],
+        too_few=calibration.too_few,
+        simpler=sum(one.way != SEASON_MODEL for one in calibration.taxa),
+    )
+    return frame.page(
+        title=title,
+        body=body,
+        style=text_of("held_out.css"),
+        subtitle=f"As of {today.isoformat()}",
+        poison_centre=poison_centre,
+    )
+
+
+def _taxon(one: HeldOut) -> dict[str, object]:
+    south = ", south of the equator" if one.southern else ""
+    return {
+        "name": one.taxon_name,
+        "south": south,
+        "counts": f"{one.looks:,} looks of {_years(one)}, {one.looks_with_find:,} of them with a find",
+        "said": one.said,
+        "gains": [_gain_words(gain, len(one.years)) for gain in one.gains],
+        "shares": [_sentence(share) for share in one.shares],
+    }
+
+
+def _years(one: HeldOut) -> str:
+    return f"{one.years[0]} to {one.years[-1]}" if len(one.years) > 2 else " and ".join(one.years)
+
+
+def _gain_words(gain: Gain, years: int) -> tuple[str, str, str]:
+    """Give the way, in how many years the model was nearer, and whether that may be chance."""
+    won = years - gain.years_lost
+    nearer = f"the season model was nearer in {won} of {years} years"
+    if gain.low is None or gain.high is None:
+        return gain.way, nearer, f"with fewer than {FEWEST_YEARS} years, that may be chance"
+    if gain.low > 0.0:
+        return gain.way, nearer, "over all looks it was nearer, and hardly by chance"
+    if gain.high < 0.0:
+        return gain.way, nearer, "over all looks it was farther off, and hardly by chance"
+    side = "nearer" if gain.gain > 0.0 else "farther off"
+    return gain.way, nearer, f"over all looks it was {side}, which may be chance"
+
+
+def _sentence(share: ToldShare) -> dict[str, str]:
+    """Say of looks given about one chance what came of them."""
+    return {
+        "told": f"{_percent(share.low)} to {_percent(share.high)} %",
+        "looks": f"{share.looks:,}",
+        "mean": _of_hundred(share.told),
+        "seen": _of_hundred(share.seen),
+        "span": f"{_of_hundred(share.seen_low)} to {_of_hundred(share.seen_high)}",
+        "verdict": _verdict(share),
+    }
+
+
+def _verdict(share: ToldShare) -> str:
+    """Tell whether what came fits what was told, as far as the number of looks can say."""
+    if share.seen_low <= share.told <= share.seen_high:
+        return "held"
+    return "was too high" if share.told > share.seen else "was too low"
+
+
+def _percent(share: float) -> str:
+    return f"{100.0 * share:.0f}"
+
+
+def _of_hundred(share: float) -> str:
+    hundred = 100.0 * share
+    return f"{hundred:.1f}" if hundred < 10.0 else f"{hundred:.0f}"
+
+
+def _drawing(shares: Sequence[ToldShare]) -> Markup:
+    """Draw what was told against what came: on the slanted line both are the same."""
+    most = max((share.looks for share in shares), default=1)
+    width, height = LEFT + SIDE + 16.0, TOP + SIDE + BELOW
+    right, bottom = LEFT + SIDE, TOP + SIDE
+    square = f"M{LEFT} {TOP}H{right}V{bottom}H{LEFT}z"
+    ground = f'<path fill="{COLOURS["card"]}" stroke="{COLOURS["line"]}" d="{square}"/>'
+    slant = f'<path stroke="{COLOURS["faded"]}" stroke-dasharray="5 4" d="M{LEFT} {bottom}L{right} {TOP}"/>'
+    bars = "".join(f"M{_x(s.told):.1f} {_y(s.seen_low):.1f}V{_y(s.seen_high):.1f}" for s in shares)
+    dots = "".join(
+        f'<circle cx="{_x(s.told):.1f}" cy="{_y(s.seen):.1f}" r="{_radius(s.looks, most):.1f}"/>'
+        for s in shares
+    )
+    parts = [
+        f'<svg viewBox="0 0 {width:g} {height:g}" role="img" font-size="13" aria-label="{_said(shares)}">',
+        ground,
+        slant,
+        f'<path fill="none" stroke="{COLOURS["faded"]}" stroke-width="2" d="{bars}"/>',
+        f'<g fill="{COLOURS["plum"]}" stroke="{COLOURS["card"]}">{dots}</g>',
+        f'<g fill="{COLOURS["ink"]}">{_scale()}</g></svg>',
+    ]
+    return Markup("".join(parts))  # noqa: S704 (numbers and our own words)
+
+
+def _said(shares: Sequence[ToldShare]) -> str:
+    said = "; ".join(f"told {_of_hundred(s.told)} of 100, came {_of_hundred(s.seen)}" for s in shares)
+    return f"Chance told against what came: {said}."
+
+
+def _scale() -> str:
+    texts = []
+    for tenth in (0, 2, 4, 6, 8, 10):
+        texts.append(
+            f'<text x="{_x(tenth / 10):g}" y="{TOP + SIDE + 17:g}" text-anchor="middle">{tenth * 10}</text>'
+        )
+        texts.append(
+            f'<text x="{LEFT - 6:g}" y="{_y(tenth / 10) + 4:g}" text-anchor="end">{tenth * 10}</text>'
+        )
+    middle = LEFT + SIDE / 2
+    texts.append(
+        f'<text x="{middle:g}" y="{TOP + SIDE + 37:g}" text-anchor="middle">told: finds in 100 looks</text>'
+    )
+    texts.append(
+        f'<text transform="translate(12 {TOP + SIDE / 2:g}) rotate(-90)" text-anchor="middle">'
+        "came: finds in 100 looks</text>"
+    )
+    return "".join(texts)
+
+
+def _x(share: float) -> float:
+    return LEFT + SIDE * share
+
+
+def _y(share: float) -> float:
+    return TOP + SIDE * (1.0 - share)
+
+
+def _radius(looks: int, most: int) -> float:
+    return max(SMALLEST_DOT, WIDEST_DOT * float((looks / most) ** 0.5))
