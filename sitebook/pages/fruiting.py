@@ -102,7 +102,7 @@ def draw_fruiting(
     return frame.page(
         title=title,
         body=body,
-        style=text_of("fruiting.css"),
+        style=text_of("fruiting_grid.css") + text_of("fruiting.css"),
         subtitle=subtitle or years_of(calendar.taxa),
         poison_centre=poison_centre,
     )
@@ -222,7 +222,7 @@ def _block(
     week = today.isocalendar().week
     drawn = [week_row(name, row_lines(row, today), row, week, is_taxon=of_taxa) for name, row in named]
     tables = [(name, [week_cells(one) for one in row.weeks]) for name, row in named]
-    return _Block(head, grid(drawn, cut, week), tables)
+    return _Block(head, grid(drawn, cut.halves, week), tables)
 
 
 def _by_site(rows: Sequence[FruitingRow]) -> list[tuple[str, list[FruitingRow]]]:

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from markupsafe import Markup
 
-from sitebook.pages.fruiting_weeks import COLUMNS, Half, YearCut
+from sitebook.pages.fruiting_weeks import COLUMNS, Half
 from sitebook.pages.own_parts import rendered
 from sitebook.pages.palette import COLOURS
 from sitebook.pages.svg_shapes import tidy
@@ -61,7 +61,7 @@ def week_row(
     return GridRow(name, said, lambda half: cells_svg(row.weeks, half, this_week), is_taxon)
 
 
-def grid(rows: Sequence[GridRow], cut: YearCut, this_week: int, *, wide: bool = True) -> Markup:
+def grid(rows: Sequence[GridRow], halves: Sequence[Half], this_week: int, *, wide: bool = True) -> Markup:
     """Draw rows below one axis; needs `fruiting.css` and no script.
 
     On a desk the halves of the year lie side by side and the names before them; on a phone the second
@@ -71,17 +71,23 @@ def grid(rows: Sequence[GridRow], cut: YearCut, this_week: int, *, wide: bool = 
     ----------
     rows
         Rows of the grid.
-    cut
-        Order of the weeks.
+    halves
+        Halves of the year to draw.
     this_week
         ISO week outlined; 0 for none.
     wide
         Whether it may spread over a desk's width; False for the pane of a map.
     """
-    halves = [
-        {"axis": axis_svg(half, this_week), "cells": [row.cells(half) for row in rows]} for half in cut.halves
+    drawn = [
+        {"axis": axis_svg(half, this_week), "cells": [row.cells(half) for row in rows]} for half in halves
     ]
-    return rendered("fruiting_grid.html.j2", rows=rows, halves=halves, wide=wide)
+    return rendered("fruiting_grid.html.j2", rows=rows, halves=drawn, wide=wide)
+
+
+def is_still(rows: Sequence[FruitingRow], half: Half) -> bool:
+    """Tell whether a half of the year has no look and under one of ten in every week."""
+    weeks = [row.weeks[week - 1] for row in rows for week in half.weeks]
+    return not any(week.looks or tenths(week.chance.chance) for week in weeks)
 
 
 def tenths(chance: float) -> int:

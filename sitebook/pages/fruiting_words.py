@@ -164,6 +164,13 @@ def lasting_cells(row: LastingRow) -> dict[str, str]:
     }
 
 
+def lasting_words(taxon_name: str, row: LastingRow) -> str:
+    """Say in a sentence how often a fruit body that stands for years was seen."""
+    at = f" at {row.spot.tag}" if row.spot.tag else ""
+    last = f", last on {row.last_seen.isoformat()}" if row.last_seen else ""
+    return f"{taxon_name}{at} stands for years: seen on {row.looks_seen} of {many(row.looks, 'look')}{last}."
+
+
 def _iso(day: datetime.date | None) -> str:
     return day.isoformat() if day else "never"
 

@@ -14,6 +14,7 @@ HATCHES: Final[tuple[tuple[str, int, str], ...]] = (
     ("chance-2", 11, "M5.5 0V11"),
     ("chance-3", 7, "M3.5 0V7"),
     ("chance-4", 4, "M2 0V4"),
+    ("chance-books", 12, "M6 6H6.1"),
     ("chance-unknown", 16, "M5 5L11 11M5 11L11 5"),
 )
 """Hatch of a site: name, width of one tile [px], and its path. Only chances have upright lines."""

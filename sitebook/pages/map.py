@@ -9,17 +9,17 @@ from typing import Final, Protocol, TypeVar
 
 from markupsafe import Markup
 
-from sitebook.pages.calendar_strip import strip_svg
 from sitebook.pages.frame import page
 from sitebook.pages.hatches import HATCHES, hatch_rules
-from sitebook.pages.map_data import badge, badge_words, map_data, placed_first, season_of, weeks_in
+from sitebook.pages.map_chances import MapSeasons, map_seasons
+from sitebook.pages.map_data import badge, badge_words, map_data, placed_first, weeks_in
 from sitebook.pages.map_ground import kinds_of
 from sitebook.pages.map_photos import LinkPhoto, photos_within_budget
+from sitebook.pages.map_site_season import SiteSeason, site_seasons
 from sitebook.pages.map_surface import SurfaceLayer, missing_words, surface_layer
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.third_party import leaflet_script, leaflet_style
 from sitebook.records.results.map_view import FindMark, GroundMap, MapView, SiteMark, TreeMark
-from sitebook.records.results.season import CalendarRow
 
 FINDS_LISTED = 40
 """Finds listed in one record; the search reaches the others."""
@@ -46,6 +46,9 @@ SCRIPTS: Final[tuple[str, ...]] = (
     "map_start.js",
 )
 """Our own scripts in the order they run, after Leaflet."""
+
+STYLES: Final[tuple[str, ...]] = ("map.css", "map_side.css", "fruiting_grid.css")
+"""Our own style sheets, after Leaflet's."""
 
 
 class _AtSite(Protocol):
@@ -95,19 +98,20 @@ def draw_map(view: MapView, *, poison_centre: str = "", link_photo: LinkPhoto | 
         If anything in the page would be loaded from outside.
     """
     scripts = [leaflet_script().text, *(text_of(name) for name in SCRIPTS)]
-    style = leaflet_style().text + text_of("map.css") + hatch_rules() + text_of("map_side.css")
+    style = leaflet_style().text + "".join(map(text_of, STYLES)) + hatch_rules()
     photos = photos_within_budget(view.finds, link_photo)
     shown = view.surface if view.surface is not None and view.surface.current else None
     surface = surface_layer(shown) if shown is not None and shown.parts else None
+    seasons = map_seasons(view.fruiting, view.outlook, view.today)
     data = {
-        **map_data(view, photos),
+        **map_data(view, photos, seasons),
         "credit": _credit(view.ground),
         "surface": surface.data if surface else None,
     }
     return page(
         title=view.title,
         subtitle=_subtitle(view),
-        body=_body(view, photos.said(), surface),
+        body=_body(view, photos.said(), surface, seasons),
         style=style,
         scripts=scripts,
         data=data,
@@ -115,18 +119,18 @@ def draw_map(view: MapView, *, poison_centre: str = "", link_photo: LinkPhoto | 
     )
 
 
-def _body(view: MapView, photos_said: str, surface: SurfaceLayer | None) -> Markup:
+def _body(view: MapView, photos_said: str, surface: SurfaceLayer | None, seasons: MapSeasons) -> Markup:
     """Draw what stands between heading and cautions."""
     trees, finds = _by_site(view.trees), _by_site(placed_first(view.finds))
-    rows = _by_site(view.calendar.rows)
-    sites = [_site_words(site, trees, finds, rows, view) for site in view.sites]
+    drawn = site_seasons(view.fruiting, view.today)
+    sites = [_site_words(site, trees, finds, drawn.get(site.site_id), view) for site in view.sites]
     loose = finds[None]
     return rendered("map_hatches.html.j2", hatches=HATCHES) + rendered(
         "map.html.j2",
         view=view,
         sites=sites,
         loose={"find_count": len(loose), "finds": loose[:FINDS_LISTED]},
-        taxa=[taxon.name for taxon in season_of(view.calendar)],
+        seasons=seasons,
         weeks=weeks_in(view.today.year),
         key=_key(view, photos_said, surface),
         data_words=f"; {_source_words(view.ground)}",
@@ -137,7 +141,7 @@ def _site_words(
     site: SiteMark,
     trees: dict[int | None, list[TreeMark]],
     finds: dict[int | None, list[FindMark]],
-    rows: dict[int | None, list[CalendarRow]],
+    season: SiteSeason | None,
     view: MapView,
 ) -> _SiteWords:
     """Draw the record of one site."""
@@ -157,20 +161,9 @@ def _site_words(
         trees=here,
         finds=found[:FINDS_LISTED],
         find_count=len(found),
-        seasons=[_season(row, view) for row in rows[site.site_id] if row.looks or row.finds],
+        season=season,
     )
     return _SiteWords(site, badge(site.review), here, len(found), record)
-
-
-def _season(row: CalendarRow, view: MapView) -> dict[str, object]:
-    """Draw the calendar of one taxon at one site."""
-    return {
-        "name": row.taxon_name,
-        "found": row.looks_with_find,
-        "looks": row.looks,
-        "finds": row.finds,
-        "strip": strip_svg(row, view.today),
-    }
 
 
 def _by_site(marks: Iterable[Mark]) -> dict[int | None, list[Mark]]:

@@ -3,27 +3,28 @@
 from __future__ import annotations
 
 import datetime
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 import shapely
 
 from sitebook.pages.calendar_words import MONTHS
+from sitebook.pages.map_chances import MapSeasons, map_seasons
 from sitebook.pages.map_ground import ground_layers
 from sitebook.pages.map_photos import PagePhotos
 from sitebook.pages.packing import STEPS_PER_DEGREE, packed
 from sitebook.records.results.map_view import FindMark, MapView, SiteMark, TreeMark
 from sitebook.records.results.review import PlaceReview
-from sitebook.records.results.season import Calendar, CalendarRow, WeekChance
 
 NOT_REVIEWED = "–"
 
 
-def map_data(view: MapView, photos: PagePhotos | None = None) -> dict[str, object]:
+def map_data(
+    view: MapView, photos: PagePhotos | None = None, seasons: MapSeasons | None = None
+) -> dict[str, object]:
     """Give the data of the page as plain lists and words, ready for JSON."""
     photos = photos or PagePhotos()
     finds = placed_first(view.finds)
+    seasons = seasons or map_seasons(view.fruiting, view.outlook, view.today)
     return {
         "steps": STEPS_PER_DEGREE,
         "ground": ground_layers(view.ground),
@@ -32,7 +33,8 @@ def map_data(view: MapView, photos: PagePhotos | None = None) -> dict[str, objec
         "trees": _trees(view.trees),
         "finds": _finds(finds, photos),
         "photos": photos.pictures,
-        "season": [_season(taxon) for taxon in season_of(view.calendar)],
+        "season": seasons.taxa,
+        "ahead": seasons.ahead,
         "weeks": week_words(view.today.year),
         "week": min(view.today.isocalendar().week, weeks_in(view.today.year)),
     }
@@ -154,48 +156,3 @@ class _WordList:
     def all(self) -> list[str]:
         """The words."""
         return list(self._places)
-
-
-@dataclass(frozen=True)
-class TaxonSeason:
-    """Calendars of one taxon.
-
-    Parameters
-    ----------
-    name
-        The taxon.
-    rows
-        One a site.
-    """
-
-    name: str
-    rows: tuple[CalendarRow, ...]
-
-
-def season_of(calendar: Calendar) -> list[TaxonSeason]:
-    """Sort calendars by taxon, in the order of the alphabet."""
-    rows_of: dict[tuple[str, int], list[CalendarRow]] = defaultdict(list)
-    for row in calendar.rows:
-        rows_of[row.taxon_name, row.taxon_id].append(row)
-    return [TaxonSeason(name, tuple(rows)) for (name, _), rows in sorted(rows_of.items())]
-
-
-def _season(taxon: TaxonSeason) -> dict[str, object]:
-    """Give one taxon's weeks by site."""
-    return {"name": taxon.name, "sites": {str(row.site_id): _chances(row) for row in taxon.rows}}
-
-
-def _chances(row: CalendarRow) -> dict[str, object]:
-    """Give chance and interval of each week in per cent, None where not enough is known."""
-    return {
-        "looks": row.looks,
-        "found": row.looks_with_find,
-        "weeks": [_per_cent(week) for week in row.weeks],
-    }
-
-
-def _per_cent(week: WeekChance) -> list[int] | None:
-    """Give chance, low and high end in whole per cent."""
-    if week.chance is None or week.low is None or week.high is None:
-        return None
-    return [round(100 * value) for value in (week.chance, week.low, week.high)]

@@ -52,7 +52,7 @@ def draw_tree(page: TreePage, *, title: str, poison_centre: str) -> str:
     return frame.page(
         title=title,
         body=body,
-        style=text_of("fruiting.css"),
+        style=text_of("fruiting_grid.css") + text_of("fruiting.css"),
         subtitle="; ".join(part for part in where if part),
         poison_centre=poison_centre,
     )
@@ -80,7 +80,7 @@ def _taxon(one: TreeTaxon, today: datetime.date) -> dict[str, object]:
     rows += [_year_row(label_of(year, cut), years[year]) for year in newest_first]
     return {
         "name": one.taxon_name,
-        "drawn": grid(rows, cut, week),
+        "drawn": grid(rows, cut.halves, week),
         "weeks": [week_cells(cell) for cell in one.row.weeks],
         "looks": [
             _cells(look, label_of(year, cut)) for year in newest_first for look in reversed(years[year])

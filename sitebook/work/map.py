@@ -24,13 +24,14 @@ from sitebook.store import map_data, rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.vocabulary import VERIFICATION_LEVEL
-from sitebook.work import contamination, season_baseline
+from sitebook.work import contamination
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.asking import find_label, name_words
 from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.opening import book_row
 from sitebook.work.photos.showing import photo_link, photo_marks
+from sitebook.work.season import fruiting_of
 from sitebook.work.settings import settings_of
 from sitebook.work.surface import surface_for_map
 
@@ -94,13 +95,13 @@ def view_of(
         trees=_trees(book, taxa),
         finds=_finds(book, names, taxa),
         ground=_ground(book),
-        calendar=season_baseline.of_book(book, progress=progress),
         class_meanings=class_meanings(),
         flag_words=f"The class weighs mapped and told sources, not what no map shows. {CLOSING}",
         today=today,
         zone=about.zone,
         surface=surface_for_map(book, today=today, now=now, progress=progress),
         review_page=review_page,
+        fruiting=fruiting_of(book, today=today, progress=progress),
     )
 
 

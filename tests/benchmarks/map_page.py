@@ -14,7 +14,6 @@ from playwright.sync_api import Browser, sync_playwright
 from sitebook.pages.map import draw_map
 from sitebook.pages.third_party import leaflet_script, leaflet_style
 from sitebook.records.results.map_view import FindMark, GroundMap, MapView
-from sitebook.records.results.season import Calendar
 from tests.pages.sample_map import sample_map
 
 HOW_MANY = 50_000
@@ -54,7 +53,6 @@ def ours(marks: tuple[FindMark, ...]) -> str:
         trees=(),
         finds=marks,
         ground=GroundMap(),
-        calendar=Calendar((), None, None),
         class_meanings=sample.class_meanings,
         flag_words=sample.flag_words,
         today=sample.today,

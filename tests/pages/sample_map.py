@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import datetime
 import math
+from dataclasses import replace
 
 import shapely
 
 from sitebook.records.results.contamination import Band, NearSource
+from sitebook.records.results.fruiting import Chance, FruitingCalendar, Spot
 from sitebook.records.results.map_view import FindMark, MapView, SiteMark, TreeMark
+from sitebook.records.results.outlook import DayChance, NotProposed, Outlook, OutlookRow, StationUsed
 from sitebook.records.results.review import ClassReason, PlaceReview
-from sitebook.records.results.season import Calendar, CalendarRow, WeekChance
+from tests.pages import sample_fruiting
 from tests.pages.sample_town import at, blob, town
 
 TODAY = datetime.date(2026, 10, 1)
@@ -69,11 +72,12 @@ def sample_map(site_name: str = "Ridge birches") -> MapView:
         trees=tuple(_tree(i) for i in range(24)),
         finds=tuple(_find(i) for i in range(64)),
         ground=town(),
-        calendar=Calendar(tuple(_rows(names)), 2022, 2026),
         class_meanings=CLASS_MEANINGS,
         flag_words=FLAG_WORDS,
         today=TODAY,
         zone="Etc/GMT+1",
+        fruiting=_fruiting(names),
+        outlook=_outlook(names),
     )
 
 
@@ -173,24 +177,64 @@ def _find(i: int) -> FindMark:
     )
 
 
-def _rows(names: tuple[str, ...]) -> list[CalendarRow]:
-    return [
-        _row(site, name, taxon)
-        for taxon in range(len(TAXA))
-        for site, name in enumerate(names)
-        if (site + taxon) % 2 == 0 and site < 11
+def _spots(names: tuple[str, ...], taxon: int) -> list[Spot]:
+    """Give every other site, and the trees in it, of one taxon."""
+    sites = [Spot(i + 1, None, name) for i, name in enumerate(names[:11]) if (i + taxon) % 2 == 0]
+    trees = [_tree(i) for i in range(24)]
+    return sites + [
+        Spot(tree.site_id, tree.tree_id, names[(tree.site_id or 1) - 1], tree.tag, 9, tree.taxon_name)
+        for tree in trees
+        if any(tree.site_id == site.site_id for site in sites)
     ]
 
 
-def _row(site: int, name: str, taxon: int) -> CalendarRow:
-    taxon_name, best, most = TAXA[taxon]
-    weeks = tuple(_week(week, best + site % 3, most * (1 - 0.06 * site)) for week in range(1, 54))
-    looks = 14 + site
-    return CalendarRow(site + 1, name, taxon + 1, taxon_name, weeks, looks, looks // 3, looks // 3 + 1, 2, 0)
+def _fruiting(names: tuple[str, ...]) -> FruitingCalendar:
+    """Make up the usual year of each taxon at its spots, and a bracket that stands for years."""
+    taxa = []
+    for taxon, (name, best, most) in enumerate(TAXA):
+        rows = [
+            sample_fruiting.row(
+                spot,
+                ((best + (spot.site_id or 0) % 3, 4.5, most),),
+                share=1 - 0.06 * (spot.site_id or 0),
+                looks=3 * ((number + 3) % 9),
+            )
+            for number, spot in enumerate(_spots(names, taxon))
+        ]
+        taxa.append(
+            replace(
+                sample_fruiting.season(1, "Leccinum scabrum"),
+                taxon_id=taxon + 1,
+                taxon_name=name,
+                sites=tuple(row for row in rows if row.spot.tree_id is None),
+                trees=tuple(row for row in rows if row.spot.tree_id is not None),
+            )
+        )
+    taxa.append(replace(sample_fruiting.lasting(), taxon_id=9))
+    return FruitingCalendar(tuple(sorted(taxa, key=lambda one: one.taxon_name)), TODAY)
 
 
-def _week(week: int, best: int, most: float) -> WeekChance:
-    if not 18 <= week <= 48:
-        return WeekChance(week, None, None, None, 0.4)
-    chance = most * math.exp(-(((week - best) / 4.5) ** 2)) + 0.02
-    return WeekChance(week, chance, chance * 0.5, min(1.0, chance * 1.6 + 0.05), 6.0)
+def _outlook(names: tuple[str, ...]) -> Outlook:
+    """Make up ten days at the spots of two taxa; one site is closed and one tree felled."""
+    days = [TODAY + datetime.timedelta(days=at) for at in range(10)]
+    rows = [
+        OutlookRow(taxon + 1, TAXA[taxon][0], spot, _days(days, spot), 8, 3, "", "season model")
+        for taxon in (0, 1)
+        for spot in _spots(names, taxon)
+        if (spot.site_id, spot.tree_id) != (3, None)
+    ]
+    closed = (
+        NotProposed(Spot(3, None, names[2]), "Resting until 2027-03-01."),
+        NotProposed(Spot(1, 1, names[0], "V01"), "Felled on 2026-08-14."),
+    )
+    said = "Weather of Vennarhaven Harbour, 1.2 km away and 14 m lower, known to 30 Sep."
+    used = StationUsed("V1", "Vennarhaven Harbour", 1200.0, -14.0, TODAY, said)
+    return Outlook(days[0], days[-1], tuple(rows), {i + 1: used for i in range(11)}, closed)
+
+
+def _days(days: list[datetime.date], spot: Spot) -> tuple[DayChance, ...]:
+    shares = [0.1 + 0.05 * ((at + (spot.site_id or 0) + 2 * (spot.tree_id or 0)) % 12) for at in range(10)]
+    return tuple(
+        DayChance(day, Chance(share, share * 0.6, share * 1.5, mostly_from_books=spot.tree_id == 4), at)
+        for at, (day, share) in enumerate(zip(days, shares, strict=True))
+    )

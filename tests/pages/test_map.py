@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from sitebook.pages.map import FINDS_LISTED, SCRIPTS, draw_map
+from sitebook.pages.map import FINDS_LISTED, SCRIPTS, STYLES, draw_map
 from sitebook.pages.own_parts import text_of
 from sitebook.pages.third_party import leaflet_script, leaflet_style
+from sitebook.records.results.fruiting import FruitingCalendar
 from sitebook.records.results.map_view import GroundMap, MapView
-from sitebook.records.results.season import Calendar
 from tests.pages.sample_map import sample_map
 
 KEPT = Path(__file__).parent / "kept" / "map.html"
@@ -47,21 +47,29 @@ def short_view() -> MapView:
         sites=view.sites[:2],
         trees=view.trees[:2],
         finds=view.finds[:2],
-        calendar=Calendar(tuple(row for row in view.calendar.rows if row.site_id == 1), 2022, 2026),
+        fruiting=FruitingCalendar(
+            tuple(
+                replace(one, sites=one.sites[:1], trees=(), lasting=())
+                for one in (view.fruiting.taxa if view.fruiting else ())
+                if one.taxon_name == "Leccinum scabrum"
+            ),
+            view.today,
+        ),
+        outlook=None,
         ground=replace(view.ground, ways=view.ground.ways[:1], land=(), hazards=view.ground.hazards[:1]),
     )
 
 
 def scrubbed(html: str) -> str:
-    """Put names in the place of other people's files, our own scripts and styles, hashes and strips."""
+    """Put names in the place of other people's files, our scripts and styles, hashes and rows of weeks."""
     for asset in (leaflet_script(), leaflet_style()):
         assert asset.text in html
         html = html.replace(asset.text, f"[{asset.said}]\n")
-    for name in ("frame.css", "map.css", "map_side.css", *SCRIPTS):
+    for name in ("frame.css", *STYLES, *SCRIPTS):
         assert text_of(name) in html
         html = html.replace(text_of(name), f"[{name}]\n")
     html = re.sub(r"sha256-[A-Za-z0-9+/=]+", "sha256-[hash]", html)
-    return re.sub(r'<div class="strip".*?</div>', "[strip]", html, flags=re.DOTALL)
+    return re.sub(r'<svg viewBox="-1 0 .*?</svg>', "[weeks]", html, flags=re.DOTALL)
 
 
 def test_the_page_is_the_kept_page() -> None:
@@ -106,7 +114,7 @@ def test_the_page_promises_nothing(word: str) -> None:
 
 def test_an_empty_book_has_a_page_too() -> None:
     view = replace(
-        sample_map(), sites=(), trees=(), finds=(), ground=GroundMap(), calendar=Calendar((), None, None)
+        sample_map(), sites=(), trees=(), finds=(), ground=GroundMap(), fruiting=None, outlook=None
     )
     said = "".join(Reader(draw_map(view)).said)
     assert "The book holds no site yet." in said

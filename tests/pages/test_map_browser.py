@@ -86,7 +86,7 @@ def test_a_click_on_a_site_shows_its_class_in_words(
     assert "class 1, could be 2" in record.inner_text()
     assert "A road adds a little" in record.inner_text()
     assert "Through Road" in record.inner_text()
-    assert record.locator(".strip").count() == 2
+    assert record.locator(".weeks-grid .cells").count() == 2
 
 
 @pytest.mark.parametrize("size", [DESK, PHONE])
@@ -135,12 +135,25 @@ def test_the_week_changes_numbers_and_hatches(
     page.locator("#week").fill("37")
     assert badge.inner_text() != now
     assert "Week 37" in page.inner_text("#week-said")
-    assert page.locator("path.area-chance-2, path.area-chance-3").count() > 0
+    assert page.locator("path[class*=area-chance-]:not(.area-chance-unknown)").count() > 0
     page.locator("#week").fill("2")
-    assert badge.inner_text() == "?"
+    assert badge.inner_text() == "1 %"
     page.click("#week-less")
     page.click("#week-less")
     assert "Week 53" in page.inner_text("#week-said")
+    page.select_option("#when", label="Next ten days (Thu 1 Oct to Sat 10 Oct)")
+    assert page.locator("#week-row").is_hidden()
+    assert "on the best day of Thu 1 Oct" in page.inner_text("#season-said")
+    assert "on Sat 10 Oct, weather known to 9 days before" in str(badge.get_attribute("aria-label"))
+    closed = page.locator(".badge[aria-label^='Charcoal Wood, east']")
+    assert "Resting until 2027-03-01." in str(closed.get_attribute("aria-label"))
+    page.select_option("#taxon", value="any")
+    assert "Boletus edulis" in str(badge.get_attribute("aria-label"))
+    assert page.evaluate("[sitebook.chanceOfTree(1), sitebook.chanceOfTree(4).fromBooks]") == [None, True]
+    page.evaluate("sitebook.choose('tree', 1)")
+    assert "Likeliest taxon, Next ten days" in page.inner_text("#record .facts")
+    page.evaluate("sitebook.choose('site', 2)")
+    assert "Vennarhaven Harbour" in page.inner_text("#record .lines")
 
 
 def test_the_keyboard_reaches_a_record_and_comes_back(browser_page: Page, address: str) -> None:
@@ -237,7 +250,7 @@ def test_without_scripts_the_table_stands(browser: Browser, address: str) -> Non
     row = page.locator("table tr", has=page.get_by_role("link", name="Market limes"))
     assert "As at the kerb of a road" in row.inner_text()
     page.locator("summary", has_text="Market limes").click()
-    assert page.locator("#site-11 .strip").first.is_visible()
+    assert page.locator("#site-11 .weeks-grid").first.is_visible()
     context.close()
 
 

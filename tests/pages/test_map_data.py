@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from sitebook.pages import map_chances
 from sitebook.pages.map_data import badge, badge_words, map_data, placed_first, week_words, weeks_in
 from tests.pages.sample_map import sample_map
 
@@ -68,9 +69,39 @@ def test_data_is_plain_and_every_find_keeps_its_words() -> None:
     assert len(finds["xy"]) == 2 * (len(ordered) - 1)
 
 
-def test_weeks_without_knowledge_stay_empty() -> None:
+def test_chances_stand_by_site_and_by_tree_in_whole_per_cent() -> None:
     season = json.loads(json.dumps(map_data(VIEW)))["season"]
-    weeks = season[0]["sites"]["2"]["weeks"]
-    assert weeks[0] is None
-    assert len(weeks[39]) == 3
-    assert weeks[39][1] <= weeks[39][0] <= weeks[39][2]
+    boletus = season[0]
+    assert boletus["name"] == "Boletus edulis"
+    weeks = boletus["sites"]["2"]["weeks"]
+    assert len(weeks) == 53
+    assert all(1 <= low <= chance <= high <= 99 for chance, low, high, *_ in weeks)
+    assert boletus["trees"]["2"]["at"] == ""
+    assert [one["name"] for one in season if len(next(iter(one["sites"].values()))["weeks"]) == 1] == [
+        "Fomes fomentarius"
+    ]
+
+
+def test_the_best_day_is_told_with_its_weather_and_closed_places_with_their_reason() -> None:
+    data = json.loads(json.dumps(map_data(VIEW)))
+    assert list(data["ahead"]["spans"]) == ["week", "all"]
+    assert data["ahead"]["spans"]["all"] == ["Next ten days", "Thu 1 Oct to Sat 10 Oct"]
+    assert data["ahead"]["closed"]["sites"] == {"3": "Resting until 2027-03-01."}
+    leccinum = next(one for one in data["season"] if one["name"] == "Leccinum scabrum")
+    week, ten = (leccinum["ahead"][span]["sites"]["1"] for span in ("week", "all"))
+    assert week["on"] == "Sun 4 Oct"
+    assert week["weather"] == "weather known to 3 days before"
+    assert ten["chance"][0] > week["chance"][0]
+
+
+def test_a_book_without_chances_has_none() -> None:
+    data = map_data(replace(VIEW, fruiting=None, outlook=None))
+    assert (data["season"], data["ahead"]) == ([], None)
+
+
+def test_rows_beyond_the_most_are_left_out_and_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(map_chances, "MOST_ROWS", 5)
+    seasons = map_chances.map_seasons(VIEW.fruiting, None, VIEW.today)
+    assert VIEW.fruiting is not None
+    rows = [row for one in VIEW.fruiting.taxa for row in (*one.sites, *one.trees, *one.lasting)]
+    assert seasons.left_out == len(rows) - 5

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import pytest
 
 from sitebook.pages.calendar import draw_calendar
 from sitebook.pages.entry_sheet import draw_entry_sheet
+from sitebook.pages.fruiting import draw_fruiting
 from sitebook.pages.map import draw_map
+from sitebook.pages.tree_years import draw_tree
 from tests.house import judging_words
-from tests.pages import contamination_pages, sample_map, sample_sheet
+from tests.pages import contamination_pages, sample_fruiting, sample_map, sample_sheet, test_calendar
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,9 +35,20 @@ def map_page() -> str:
 
 
 def calendar_page() -> str:
-    """Draw the calendars of the sample book."""
-    view = sample_map.sample_map()
-    return draw_calendar(view.calendar, title="Fruiting calendar", today=sample_map.TODAY)
+    """Draw the first, simple calendars of a sample book."""
+    return draw_calendar(test_calendar.island(), title="Fruiting calendar", today=test_calendar.TODAY)
+
+
+def fruiting_page(by: Literal["taxon", "spot"]) -> str:
+    """Draw the calendars of the sample answers."""
+    calendar = sample_fruiting.sample_calendar()
+    today = sample_fruiting.TODAY
+    return draw_fruiting(calendar, title="Fruiting calendar", today=today, poison_centre="", by=by)
+
+
+def tree_page() -> str:
+    """Draw the page of the sample tree."""
+    return draw_tree(sample_fruiting.sample_tree(), title="Tree V01", poison_centre="")
 
 
 def entry_sheet() -> str:
@@ -44,7 +58,10 @@ def entry_sheet() -> str:
 
 PAGES: dict[str, Callable[[], str]] = {
     "map": map_page,
-    "calendar": calendar_page,
+    "first calendar": calendar_page,
+    "calendar by taxon": partial(fruiting_page, "taxon"),
+    "calendar by spot": partial(fruiting_page, "spot"),
+    "tree": tree_page,
     "entry sheet": entry_sheet,
     "review": contamination_pages.full_page,
     "bare review": contamination_pages.bare_page,

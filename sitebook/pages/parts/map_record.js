@@ -77,8 +77,8 @@
         span.replaceWith(opener(span.textContent, () => sitebook.choose(kind, i)));
       }
     }
-    const season = sitebook.seasonFact(id);
-    if (season) record.querySelector("h3").after(make("p", "verdict", season));
+    const season = sitebook.seasonFact("sites", id);
+    if (season) record.querySelector("h3").after(make("p", "verdict lines", season));
     return record;
   };
 
@@ -88,6 +88,7 @@
       make("h3", "", trees.label[i]),
       facts([
         ["Host tree", trees.name[i] || "kind not named"],
+        ["Chance", sitebook.seasonFact("trees", trees.id[i])],
         ["Site", siteButton(trees.site[i])],
         ["Finds with it", String(trees.finds[i])],
         ["Looks at it", trees.looks[i] ? `${trees.looks[i]}, the last on ${trees.last[i] || "a day not noted"}` : "none yet"],

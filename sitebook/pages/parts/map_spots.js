@@ -86,6 +86,31 @@
     if (view.zoom >= LETTER_ZOOM) letters(pen, view, spots);
   };
 
+  // Chances below the trees, the highest first where there is room for one only.
+  const chances = (pen, view) => {
+    if (view.zoom < CLOSE_ZOOM) return;
+    const told = [];
+    eachSeen(view, kinds[0], (i, x, y) => {
+      const here = sitebook.chanceOfTree(trees.id[i]);
+      if (here) told.push({ ...here, x, y: y + sizeAt(view.zoom) * 1.15 + 8 });
+    });
+    told.sort((a, b) => b.chance - a.chance);
+    const taken = [];
+    pen.textAlign = "center";
+    pen.textBaseline = "middle";
+    pen.lineJoin = "round";
+    for (const { x, y, text, fromBooks } of told) {
+      if (taken.some((other) => Math.abs(other.x - x) < 38 && Math.abs(other.y - y) < 15)) continue;
+      taken.push({ x, y });
+      pen.font = `${fromBooks ? "italic 400" : "700"} 13px system-ui, sans-serif`;
+      pen.lineWidth = 4;
+      pen.strokeStyle = sitebook.colour("card");
+      pen.fillStyle = sitebook.colour("plum");
+      pen.strokeText(text, x, y);
+      pen.fillText(text, x, y);
+    }
+  };
+
   const ring = (pen, view) => {
     const units = sitebook.spotUnits[chosen.kind];
     if (2 * chosen.i >= units.length) return;
@@ -103,6 +128,7 @@
   const draw = (pen, view) => {
     pen.clearRect(0, 0, view.width, view.height);
     for (const spots of kinds) drawKind(pen, view, spots);
+    chances(pen, view);
     if (chosen) ring(pen, view);
   };
 
@@ -115,6 +141,8 @@
     chosen = kind ? { kind, i } : null;
     layer.redraw();
   };
+
+  sitebook.redrawSpots = () => layer?.redraw();
 
   sitebook.latLngOfSpot = (kind, i) => {
     const units = sitebook.spotUnits[kind];

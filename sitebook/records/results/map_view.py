@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from shapely.geometry.base import BaseGeometry
 
+from sitebook.records.results.fruiting import FruitingCalendar
+from sitebook.records.results.outlook import Outlook
 from sitebook.records.results.review import PlaceReview
-from sitebook.records.results.season import Calendar
 from sitebook.records.results.surface import SurfaceView
 
 
@@ -202,8 +203,6 @@ class MapView:
         What is marked on the map.
     ground
         The map below.
-    calendar
-        Fruiting calendars of the sites, for the shading by week.
     class_meanings
         Class of a place, as "0" to "4" and "U", with its meaning in words, in the order of the key.
     flag_words
@@ -216,6 +215,10 @@ class MapView:
         The road index over the ground; None where none was reckoned.
     review_page
         Name of the file beside the map that holds the full reviews; "" where there is none.
+    fruiting
+        The usual year of taxa at sites and trees; None where none was computed.
+    outlook
+        The coming days at sites and trees; None where none was computed.
     """
 
     title: str
@@ -223,10 +226,11 @@ class MapView:
     trees: tuple[TreeMark, ...]
     finds: tuple[FindMark, ...]
     ground: GroundMap
-    calendar: Calendar
     class_meanings: tuple[tuple[str, str], ...]
     flag_words: str
     today: datetime.date
     zone: str
     surface: SurfaceView | None = None
     review_page: str = ""
+    fruiting: FruitingCalendar | None = None
+    outlook: Outlook | None = None
