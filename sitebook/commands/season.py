@@ -91,14 +91,14 @@ def _asked(
         words = _words({row.taxon_id for row in rows}, {row.site_id for row in rows})
         return "calendar", first.result, first.page or "", words
     if held_out:
-        kept = told.calibration(book, today=today, progress=progress)
+        kept = told.calibration(book, today=today, now=now(), progress=progress)
         words = f"{_taxa(len(kept.result.taxa))} with years held out"
         return "calibration", kept.result, kept.page or "", words
     if tree is not None:
-        one = season.tree_page(book, today=today, tree=tree, taxon=taxon, progress=progress)
+        one = season.tree_page(book, today=today, tree=tree, taxon=taxon, now=now(), progress=progress)
         words = f"{_taxa(len(one.result.taxa) + len(one.result.lasting))} at tree {one.result.spot.tag}"
         return "tree", one.result, one.page or "", words
-    whole = season.calendar(book, today=today, taxon=taxon, site=site, progress=progress)
+    whole = season.calendar(book, today=today, taxon=taxon, site=site, now=now(), progress=progress)
     taxa = whole.result.taxa
     spots = [row.spot for each in taxa for rows in (each.sites, each.trees, each.lasting) for row in rows]
     trees = {spot.tree_id for spot in spots} - {None}

@@ -28,7 +28,13 @@ class _Pair:
     told: Told
 
 
-def calibration(book: Book, *, today: datetime.date, progress: Progress = silent) -> Answer[Calibration]:
+def calibration(
+    book: Book,
+    *,
+    today: datetime.date,
+    now: datetime.datetime | None = None,
+    progress: Progress = silent,
+) -> Answer[Calibration]:
     """Answer how well each taxon's years were told from its other years.
 
     Raises
@@ -36,7 +42,7 @@ def calibration(book: Book, *, today: datetime.date, progress: Progress = silent
     NothingToShow
         When no taxon has looks of two years and a find among them.
     """
-    seasons = seasons_of(book, progress=progress)
+    seasons = seasons_of(book, now=now, progress=progress)
     pairs: list[_Pair] = []
     too_few: list[tuple[str, str]] = []
     for one in seasons.fitted:

@@ -36,6 +36,7 @@ def calendar(
     today: datetime.date,
     taxon: str | None = None,
     site: str | None = None,
+    now: datetime.datetime | None = None,
     progress: Progress = silent,
 ) -> Answer[FruitingCalendar]:
     """Answer the usual year of taxa at sites and trees.
@@ -47,7 +48,7 @@ def calendar(
     NothingToShow
         When no find with a certain name lies at a site yet, and no look names a taxon.
     """
-    result = fruiting_of(book, today=today, taxon=taxon, site=site, progress=progress)
+    result = fruiting_of(book, today=today, taxon=taxon, site=site, now=now, progress=progress)
     if not any(one.sites or one.trees or one.lasting for one in result.taxa):
         raise errors.NothingToShow(
             f"no calendar can be drawn: {why_none(book)}",
@@ -65,7 +66,13 @@ def calendar(
 
 
 def tree_page(
-    book: Book, *, today: datetime.date, tree: str, taxon: str | None = None, progress: Progress = silent
+    book: Book,
+    *,
+    today: datetime.date,
+    tree: str,
+    taxon: str | None = None,
+    now: datetime.datetime | None = None,
+    progress: Progress = silent,
 ) -> Answer[TreePage]:
     """Answer what was looked for at one tree, year by year.
 
@@ -78,7 +85,7 @@ def tree_page(
     """
     tree_id = pick(book, "host_tree", tree)
     only = pick(book, "taxon", taxon) if taxon is not None else None
-    seasons = seasons_of(book, taxon_id=only, progress=progress)
+    seasons = seasons_of(book, taxon_id=only, now=now, progress=progress)
     spot = next(spot for spot in seasons.spots.values() if spot.tree_id == tree_id)
     taxa = [_tree_taxon(one, spot) for one in seasons.fitted if spot in seasons.spots_of(one)]
     standing = [
@@ -106,6 +113,7 @@ def fruiting_of(
     taxon: str | None = None,
     site: str | None = None,
     seasons: Seasons | None = None,
+    now: datetime.datetime | None = None,
     progress: Progress = silent,
 ) -> FruitingCalendar:
     """Compute the usual year of taxa at sites and trees, of one taxon or one site where named.
@@ -120,12 +128,14 @@ def fruiting_of(
         Names; None for all.
     seasons
         What was loaded and fitted already; None to do it here.
+    now
+        Instant noted for fits that are kept, UTC; None to keep none.
     progress
         Hears how far it is.
     """
     only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
     only_site = pick(book, "site", site) if site is not None else None
-    known = seasons or seasons_of(book, taxon_id=only_taxon, progress=progress)
+    known = seasons or seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
     taxa = [
         *(_season(known, one, only_site) for one in known.fitted if only_taxon in (None, one.taxon_id)),
         *(_standing(known, one, only_site) for one in known.lasting if only_taxon in (None, one.taxon_id)),

@@ -5,11 +5,11 @@ from __future__ import annotations
 import datetime
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sitebook.analysis.season import book_months, held_out, lasting, model, spots
+from sitebook.analysis.season import book_months, lasting, spots
 from sitebook.analysis.season.design import WEATHER
 from sitebook.analysis.season.prior import SeasonPrior, season_prior
 from sitebook.analysis.season.spot_looks import FindDay, SpotLook, SpotLooks, gather
@@ -25,6 +25,7 @@ from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Progress, silent
+from sitebook.work.kept_seasons import Shelf
 from sitebook.work.stations import SiteWeather, weather_of_sites
 
 Key = tuple[int | None, int | None]
@@ -106,7 +107,13 @@ def spots_with(
     return sorted(there, key=lambda s: (s.tree_id is not None, s.site_name.casefold(), s.tag.casefold()))
 
 
-def seasons_of(book: Book, *, taxon_id: int | None = None, progress: Progress = silent) -> Seasons:
+def seasons_of(
+    book: Book,
+    *,
+    taxon_id: int | None = None,
+    now: datetime.datetime | None = None,
+    progress: Progress = silent,
+) -> Seasons:
     """Load what seasons rest on, and fit every taxon, or one.
 
     Parameters
@@ -115,6 +122,8 @@ def seasons_of(book: Book, *, taxon_id: int | None = None, progress: Progress = 
         The book.
     taxon_id
         The one taxon wanted; None for all.
+    now
+        Instant noted for fits that are kept for the next question, UTC; None to keep none.
     progress
         Hears how far it is.
     """
@@ -127,24 +136,25 @@ def seasons_of(book: Book, *, taxon_id: int | None = None, progress: Progress = 
     seasons = Seasons((), (), known, gathered.finds, weather, sites, trees)
     wanted = [key for key, own in gathered.looks.items() if own and taxon_id in (None, key) and key in taxa]
     wanted.sort(key=lambda key: (taxa[key].scientific_name.casefold(), key))
-    traits: dict[int, list[TaxonTrait]] = defaultdict(list)
-    for trait in rows.records(book, TaxonTrait):
-        traits[trait.taxon_id].append(trait)
+    parted = {is_long: [key for key in wanted if _lasts(taxa[key]) == is_long] for is_long in (True, False)}
+    standing = (Lasting(key, taxa[key].scientific_name, gathered.looks[key]) for key in parted[True])
+    shelf = Shelf(book, now)
+    months = book_months.by_taxon(parted[False], taxa, rows.records(book, TaxonTrait))
     fitted: list[Fitted] = []
-    standing: list[Lasting] = []
-    for done, key in enumerate(wanted):
-        progress("fitting seasons", done, len(wanted))
-        name, looks = taxa[key].scientific_name, gathered.looks[key]
-        if lasting.is_lasting(name):
-            standing.append(Lasting(key, name, looks))
-            continue
-        spans = book_months.month_spans(key, taxa, traits)
-        for southern, own in _by_side(looks, sites):
-            prior = season_prior(spans, southern=southern)
-            from_memory = bool(spans) and all(span.from_memory for span in spans)
-            fitted.append(_fitted(seasons, (key, name, southern, from_memory), prior, own))
-    progress("fitting seasons", len(wanted), len(wanted))
-    return Seasons(tuple(fitted), tuple(standing), known, gathered.finds, weather, sites, trees)
+    for done, key in enumerate(parted[False]):
+        progress("fitting seasons", done, len(parted[False]))
+        for southern, own in _by_side(gathered.looks[key], sites):
+            prior = season_prior(months[key], southern=southern)
+            from_memory = bool(months[key]) and all(span.from_memory for span in months[key])
+            about = (key, taxa[key].scientific_name, southern, from_memory)
+            fitted.append(_fitted(seasons, about, prior, own, shelf))
+    shelf.close()
+    progress("fitting seasons", len(parted[False]), len(parted[False]))
+    return replace(seasons, fitted=tuple(fitted), lasting=tuple(standing))
+
+
+def _lasts(taxon: Taxon) -> bool:
+    return lasting.is_lasting(taxon.scientific_name)
 
 
 def all_spots(
@@ -191,18 +201,24 @@ def _by_side(looks: Sequence[SpotLook], sites: Mapping[int, Site]) -> list[tuple
 
 
 def _fitted(
-    seasons: Seasons, about: tuple[int, str, bool, bool], prior: SeasonPrior, looks: tuple[SpotLook, ...]
+    seasons: Seasons,
+    about: tuple[int, str, bool, bool],
+    prior: SeasonPrior,
+    looks: tuple[SpotLook, ...],
+    shelf: Shelf,
 ) -> Fitted:
     """Fit one taxon, and settle which way is used for it."""
     made = spots.made_looks(looks, seasons.spots, prior, seasons.weather_of)
-    way, said = held_out.way_to_use(made, prior)
-    return Fitted(*about, prior, looks, made, model.fit(made, prior), way, said)
+    taxon_id, _, southern, _ = about
+    kept = shelf.fit(f"{taxon_id}{' south' if southern else ''}", made, prior)
+    return Fitted(*about, prior, looks, made, kept.fit, kept.way, kept.way_said)
 
 
 def _weather_of(
     weather: Mapping[int, SiteWeather], site_id: int | None, dates: Sequence[datetime.date]
 ) -> WeatherSeen:
-    station = weather[site_id].weather if site_id in weather else None
+    known = weather.get(site_id or 0)
+    station = known.weather if known else None
     if station is None:
         return np.full((len(dates), len(WEATHER)), np.nan), np.zeros(len(dates), np.int64)
     return weather_on(station, dates)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 from sitebook.analysis.season.prior import MonthSpan
@@ -10,6 +11,16 @@ from sitebook.records.taxon import Taxon, TaxonTrait
 MONTHS, SEASONS = "fruiting months", "fruiting season"
 SEASON_MONTHS = {"spring": (3, 5), "summer": (6, 8), "autumn": (9, 11), "winter": (12, 2)}
 """Months of a season named in words, as meteorologists count them, in the temperate north."""
+
+
+def by_taxon(
+    wanted: Iterable[int], taxa: Mapping[int, Taxon], traits: Iterable[TaxonTrait]
+) -> dict[int, tuple[MonthSpan, ...]]:
+    """Give the months that books give for several taxa, by their ids."""
+    own: dict[int, list[TaxonTrait]] = defaultdict(list)
+    for trait in traits:
+        own[trait.taxon_id].append(trait)
+    return {taxon_id: month_spans(taxon_id, taxa, own) for taxon_id in wanted}
 
 
 def month_spans(

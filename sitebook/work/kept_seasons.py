@@ -1,0 +1,51 @@
+"""Fits seasons, or takes a fit that the book kept and that still holds."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+
+from sitebook import errors
+from sitebook.analysis.season import held_out, kept_fit, model
+from sitebook.analysis.season.design import Looks
+from sitebook.analysis.season.kept_fit import KeptFit
+from sitebook.analysis.season.prior import SeasonPrior
+from sitebook.store import derived
+from sitebook.store.book import Book
+
+KIND = "season fit"
+
+
+class Shelf:
+    """What the book kept of fits, and what was fitted since; close it to keep that too."""
+
+    def __init__(self, book: Book, now: datetime.datetime | None) -> None:
+        self._book = book
+        self._now = now
+        self._kept = derived.kept(book, KIND)
+        self._fresh: dict[str, tuple[str, bytes]] = {}
+
+    def fit(self, key: str, looks: Looks, prior: SeasonPrior) -> KeptFit:
+        """Give the fit of a taxon, and the way used for it.
+
+        Parameters
+        ----------
+        key
+            Which taxon, and which side of the equator.
+        looks, prior
+            What the fit rests on; a kept fit of anything else is passed over.
+        """
+        wanted = kept_fit.hash_of(looks, prior)
+        known = self._kept.get(key)
+        if known is not None and known.input_hash == wanted:
+            with contextlib.suppress(ValueError):
+                return kept_fit.unpacked(known.payload)
+        made = KeptFit(model.fit(looks, prior), *held_out.way_to_use(looks, prior))
+        self._fresh[key] = (wanted, kept_fit.packed(made))
+        return made
+
+    def close(self) -> None:
+        """Keep what was fitted anew, where the book can be written just now."""
+        if self._now is not None:
+            with contextlib.suppress(errors.BookBusy, errors.BookNotWritable):
+                derived.put_in_place(self._book, KIND, self._fresh, now=self._now)
