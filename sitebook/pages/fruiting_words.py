@@ -59,9 +59,10 @@ def row_lines(row: FruitingRow, today: datetime.date) -> tuple[str, ...]:
 
 def _short(chance: Chance) -> str:
     """Give a chance as looks of ten, with its interval."""
-    low, high = of_ten(chance.low), of_ten(chance.high)
-    said = of_ten(chance.chance)
-    return f"{said} of 10" if low == high == said else f"{said} of 10 ({low} to {high})"
+    low, high, said = of_ten(chance.low), of_ten(chance.high), of_ten(chance.chance)
+    if low == high == said:
+        return f"{said} of 10"
+    return f"{said} of 10 (up to {high})" if low == "under 1" else f"{said} of 10 ({low} to {high})"
 
 
 def day_words(day: DayOfYear) -> str:
@@ -110,8 +111,7 @@ def rests_on(season: TaxonSeason) -> list[tuple[str, str]]:
         pairs.append(("Effort assumed", said))
     if season.lasting:
         return [pair for pair in pairs if pair[1]]
-    way = _capital(season.way)
-    pairs.append(("Way used", f"{way}: {season.way_said}" if season.way_said else way))
+    pairs.append(("Way used", season.way_said or _capital(season.way)))
     return [pair for pair in pairs if pair[1]]
 
 
