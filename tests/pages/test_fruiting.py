@@ -235,6 +235,9 @@ def test_the_pages_in_a_browser(
     browser_page.emulate_media(media="print")
     browser_page.set_viewport_size({"width": 703, "height": 1000})
     assert browser_page.evaluate("document.documentElement.scrollWidth") <= 703
+    (left, top), (other_left, other_top) = browser_page.locator(".weeks-grid").first.evaluate(places)
+    assert top == other_top
+    assert left < other_left
 
 
 if __name__ == "__main__":
