@@ -17,7 +17,7 @@ from sitebook.records.map_data import Extract, Hazard, LandCover, Way
 from sitebook.records.outing import Look, Visit
 from sitebook.records.person import Person
 from sitebook.records.results.map_view import FindMark, GroundMap, GroundShape, MapView, SiteMark, TreeMark
-from sitebook.records.site import Permission, PermissionSite, Site
+from sitebook.records.site import Site
 from sitebook.records.taxon import Taxon
 from sitebook.reference.map_tags import HazardKind, hazard_kinds
 from sitebook.store import map_data, rows
@@ -30,6 +30,7 @@ from sitebook.work.asking import find_label, name_words
 from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.opening import book_row
+from sitebook.work.permission_words import permission_words
 from sitebook.work.photos.showing import photo_link, photo_marks
 from sitebook.work.season import fruiting_of
 from sitebook.work.settings import settings_of
@@ -156,30 +157,6 @@ def _site_note(site: Site, today: datetime.date) -> str:
     if site.rest_until is not None and site.rest_until >= today:
         parts.insert(0, f"Resting until {site.rest_until.isoformat()}.")
     return " ".join(part for part in parts if part)
-
-
-def permission_words(book: Book) -> dict[int, tuple[str, ...]]:
-    """Give what each site's permissions say, one line each, by the site's id."""
-    permissions = {p.id: p for p in rows.records(book, Permission)}
-    words: dict[int, list[str]] = {}
-    for link in rows.records(book, PermissionSite):
-        if (permission := permissions.get(link.permission_id)) is not None:
-            words.setdefault(link.site_id, []).append(_permission_line(permission))
-    return {site_id: tuple(lines) for site_id, lines in words.items()}
-
-
-def _permission_line(permission: Permission) -> str:
-    parts = [f"{permission.manager}: {permission.basis}"]
-    if permission.valid_from or permission.valid_to:
-        start, end = permission.valid_from or "…", permission.valid_to or "…"
-        parts.append(f"valid {start} to {end}")
-    if permission.daily_limit is not None:
-        parts.append(f"at most {permission.daily_limit:g} {permission.limit_unit} a day")
-    if permission.method_rule:
-        parts.append(permission.method_rule)
-    checked = permission.last_checked
-    parts.append(f"last asked {checked.isoformat()}" if checked else "not checked")
-    return "; ".join(parts)
 
 
 def _trees(book: Book, taxa: Mapping[int, str]) -> tuple[TreeMark, ...]:

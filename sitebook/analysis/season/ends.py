@@ -81,12 +81,18 @@ def season_spans(fitted: Fitted, finds: Iterable[FindDay], seed: int = 1) -> tup
     Ends beyond the finds: cooke1979; roberts_solow2003. The numbers: our choice.
     """
     at = _whole_year()
-    curve = np.exp(newton.log_rate(design(at, fitted.fit.levels, fitted.prior), fitted.fit.mean))
+    curve = usual_curve(fitted)
     if float(curve.max()) < FLAT_BELOW.value * float(curve.min()):
         return ()
     draws = np.exp(drawn_rates(fitted.fit, at, DRAWS, seed))
-    days = [_day_of(date) for find in finds if (date := find.middle) is not None]
+    days = [day_of_year(date) for find in finds if (date := find.middle) is not None]
     return tuple(_span(one, curve, draws, one.of_these(days)) for one in stretches_of(curve))
+
+
+def usual_curve(fitted: Fitted) -> Floats:
+    """Give the finds to be expected on each day of a usual year, at no place in particular (365,) [1]."""
+    laid = design(_whole_year(), fitted.fit.levels, fitted.prior)
+    return np.asarray(np.exp(newton.log_rate(laid, fitted.fit.mean)))
 
 
 def stretches_of(curve: Floats) -> list[_Stretch]:
@@ -139,9 +145,9 @@ def _day(stretch: _Stretch, place: float, places: Floats) -> DayOfYear:
     tail = (1.0 - LEVEL) / 2.0
     low, high = np.quantile(places, [tail, 1.0 - tail])
     return DayOfYear(
-        _day_of_year(stretch, place),
-        _day_of_year(stretch, min(float(low), place)),
-        _day_of_year(stretch, max(float(high), place)),
+        _counted(stretch, place),
+        _counted(stretch, min(float(low), place)),
+        _counted(stretch, max(float(high), place)),
         "season model",
     )
 
@@ -156,15 +162,15 @@ def _end(stretch: _Stretch, places: Floats, end: Literal["first", "last"]) -> Da
         return None
     if not np.isfinite([found.low, found.high]).all() or found.high - found.low > WIDEST_INTERVAL_DAYS.value:
         return None
-    day, low, high = (_day_of_year(stretch, value) for value in (found.day, found.low, found.high))
+    day, low, high = (_counted(stretch, value) for value in (found.day, found.low, found.high))
     return DayOfYear(day, low, high, "dated finds")
 
 
-def _day_of_year(stretch: _Stretch, place: float) -> float:
+def _counted(stretch: _Stretch, place: float) -> float:
     return (stretch.first + place) % DAYS + 1.0
 
 
-def _day_of(date: datetime.date) -> int:
+def day_of_year(date: datetime.date) -> int:
     """Give the day of the year of a date, from 0, on a year of 365 days."""
     return min(int(angle_of(date) / FULL_TURN_RAD * DAYS), DAYS - 1)
 

@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy import optimize, special, stats
 
+from sitebook.citations import Cited
+
 Floats = NDArray[np.float64]
 
 
@@ -43,6 +45,37 @@ def gamma_poisson(counts: ArrayLike, exposures: ArrayLike) -> tuple[float, float
         raise ValueError("counts are 0 or more, and exposures above 0")
     shape, rate = _fitted(found, looked)
     return shape, rate, (shape + found) / (rate + looked), log_likelihood(found, looked, shape, rate)
+
+
+LEAST_SHAPE = Cited(0.2, "1", "ours", "our choice")
+MOST_SHAPE = Cited(5.0, "1", "ours", "our choice")
+"""Ends of the shape of a law of rates; with few trees likelihood alone would call them all alike."""
+
+
+def bounded_law(counts: ArrayLike, exposures: ArrayLike) -> tuple[float, float]:
+    """Fit shape and rate of a gamma law of rates, its shape held between two ends.
+
+    Parameters
+    ----------
+    counts, exposures
+        As `gamma_poisson` takes them.
+
+    Raises
+    ------
+    ValueError
+        As `gamma_poisson` does.
+    """
+    shape, rate, _, _ = gamma_poisson(counts, exposures)
+    held = min(max(shape, LEAST_SHAPE.value), MOST_SHAPE.value)
+    if held == shape:
+        return shape, rate
+    found, looked = np.asarray(counts, np.float64).ravel(), np.asarray(exposures, np.float64).ravel()
+
+    def cost(log_rate: float) -> float:
+        return -log_likelihood(found, looked, held, math.exp(log_rate))
+
+    best = optimize.minimize_scalar(cost, bounds=(-12.0, 14.0), method="bounded")
+    return held, math.exp(float(best.x))
 
 
 def log_likelihood(counts: Floats, exposures: Floats, shape: float, rate: float) -> float:

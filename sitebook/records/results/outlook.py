@@ -213,6 +213,8 @@ class RevisitRow:
         Contamination class of the place in words; "not known" where no map covers it.
     permission
         What is allowed there, one line each; empty where nobody was asked.
+    poisoning
+        Poisoning classes noted for the name; "" where none is, which says nothing.
     """
 
     taxon_id: int
@@ -227,6 +229,7 @@ class RevisitRow:
     reasons: tuple[str, ...]
     class_said: str
     permission: tuple[str, ...]
+    poisoning: str = ""
 
 
 @dataclass(frozen=True)

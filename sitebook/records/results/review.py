@@ -256,3 +256,12 @@ class PlaceReview:
     looked_for: tuple[str, ...] = ()
     uncertainty_m: float = 0.0
     site_id: int | None = None
+
+    @property
+    def class_said(self) -> str:
+        """The class in a few words, with what it could be, and that something is not known."""
+        if self.place_class is None:
+            return "class not known (U)"
+        higher = self.could_be is not None and self.could_be > self.place_class
+        more = f", could be {self.could_be}" if higher else ""
+        return f"class {self.place_class}{more}{', some things not known (U)' if self.unknown else ''}"

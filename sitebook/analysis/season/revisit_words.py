@@ -1,0 +1,114 @@
+"""Says in sentences why a tree or site stands where it stands in a ranking."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sitebook.analysis.season.ends import day_of_year, usual_curve
+from sitebook.analysis.season.revisit import Record
+from sitebook.analysis.season.spots import Fitted
+from sitebook.analysis.season.weather_effect import Effect
+from sitebook.records.results.outlook import Bearing, StandingCrop, StillThere
+
+AT_HEIGHT, HARDLY = 0.8, 0.1
+"""Shares of the season's height from which it is near it, and below which it is far from it."""
+MUCH = 1.15
+"""Times by which weather must move the finds to be expected before it is told."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the reasons of one row are made of.
+
+    Parameters
+    ----------
+    fitted
+        The taxon.
+    record
+        What was seen at the spot; None for nothing.
+    still, bearing, crop
+        What follows from it.
+    weather
+        What the weather so far does.
+    on
+        The day asked for.
+    """
+
+    fitted: Fitted
+    record: Record | None
+    still: StillThere
+    bearing: Bearing
+    crop: StandingCrop | None
+    weather: Effect
+    on: datetime.date
+
+
+def reasons(told: Told, *, mostly_from_books: bool) -> tuple[str, ...]:
+    """Give the reasons of a row, the weightiest first."""
+    return (
+        _record_words(told.record),
+        _season_words(told.fitted, told.on),
+        *_crop_words(told.crop, told.on),
+        *_still_words(told.still),
+        *_bearing_words(told.bearing),
+        *weather_words(told.weather),
+        *(["The chance rests mostly on books."] if mostly_from_books else []),
+    )
+
+
+def _record_words(record: Record | None) -> str:
+    if record is None or record.looks == 0:
+        last = f"; last find {record.last_find.isoformat()}" if record and record.last_find else ""
+        return f"No look here that counts yet{last}."
+    looks = "1 look" if record.looks == 1 else f"{record.looks} looks"
+    last = f"; last find {record.last_find.isoformat()}" if record.last_find else ""
+    return f"Found on {record.found} of {looks} here{last}."
+
+
+def _season_words(fitted: Fitted, on: datetime.date) -> str:
+    """Say where in the season a day lies."""
+    curve = usual_curve(fitted)
+    day, following = day_of_year(on), (day_of_year(on) + 7) % curve.size
+    height = float(curve[day] / curve.max())
+    rises = "rises" if curve[following] > curve[day] else "falls"
+    if height >= AT_HEIGHT:
+        return "Its season stands near its height."
+    if height < HARDLY:
+        return f"Its season is far from its height and {rises}."
+    return f"Its season stands at {10 * height:.0f} tenths of its height and {rises}."
+
+
+def _crop_words(crop: StandingCrop | None, on: datetime.date) -> Iterator[str]:
+    if crop is not None:
+        days = (on - crop.picked_on).days
+        ago = "1 day" if days == 1 else f"{days} days"
+        share = f"{100 * crop.share:.0f} %"
+        life = f"if a fruit body lives {crop.life_said}"
+        yield f"Picked {ago} before; about {share} of a crop stands again, {life}."
+
+
+def _still_words(still: StillThere) -> Iterator[str]:
+    if still.chance is not None and still.empty_looks:
+        looks = "1 empty look" if still.empty_looks == 1 else f"{still.empty_looks} empty looks"
+        chance = f"{100 * still.chance:.0f} %"
+        yield f"{looks} in season since the last find; chance that it is still there {chance}."
+
+
+def _bearing_words(bearing: Bearing) -> Iterator[str]:
+    if bearing.looks:
+        span = f"{bearing.low:.0f} to {bearing.high:.0f}"
+        towards = f", drawn towards {bearing.drawn_towards}" if bearing.drawn_towards else ""
+        yield f"At a season's height about {bearing.rate:.0f} of 100 looks here find it ({span}{towards})."
+
+
+def weather_words(weather: Effect) -> Iterator[str]:
+    """Say what the weather so far does; nothing where it does little or is not known."""
+    assumed = ", mostly assumed" if weather.mostly_assumed else ""
+    if not weather.known:
+        yield "The weather is not known."
+    elif weather.times > MUCH:
+        yield f"The weather so far makes finds {weather.times:.1f} times as frequent as usual{assumed}."
+    elif weather.times < 1.0 / MUCH:
+        yield f"The weather so far makes finds {1.0 / weather.times:.1f} times as rare as usual{assumed}."

@@ -1,0 +1,94 @@
+"""The command that ranks trees and sites worth another visit."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from sitebook.commands.options import book_option, date_option, json_option, now, page_name
+
+TOLD = 10
+"""Rows told in the terminal; the page holds them all."""
+
+
+@click.command("revisit", short_help="Rank the trees and sites worth another visit on a day.")
+@book_option
+@click.option("--taxon", default=None, help="For this taxon only, by its scientific or everyday name.")
+@click.option("--site", default=None, help="At this site only.")
+@click.option(
+    "--to",
+    "to",
+    type=click.Path(path_type=Path),
+    default=None,
+    help="Where the page goes; else beside the book, named after the question.",
+)
+@date_option
+@json_option
+def command(
+    *,
+    book_path: Path,
+    taxon: str | None,
+    site: str | None,
+    to: Path | None,
+    on: datetime.date | None,
+    as_json: bool,
+) -> None:
+    """Rank trees and sites by the chance of at least one find in a 30-minute look on a day.
+
+    What was picked lately is taken off. Closed and resting places are never proposed, and listed with the
+    reason; little-known trees worth trying stand apart.
+    """
+    from sitebook.commands import as_json as json_form
+    from sitebook.commands import telling
+    from sitebook.work import opened, revisit
+    from sitebook.work.adding import local_today
+    from sitebook.work.keep_file import keep_file
+
+    with opened(book_path) as book:
+        day = on or local_today(book, now())
+        answer = revisit.revisit(book, on=day, taxon=taxon, site=site, now=now(), progress=telling.progress)
+    page = keep_file(to or book_path.with_name(page_name("revisit", site, taxon)), answer.page or "")
+    if as_json:
+        json_form.echo({"page": page, "revisit": answer.result})
+        return
+    for line in lines_of(answer.result):
+        click.echo(line)
+    click.echo(f"Drew {page}. It shows exact places: keep it to yourself.")
+
+
+def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room that commands do not name
+    """Give a ranking line by line: the first rows, what is worth trying, what is never proposed."""
+    lines = [f"Worth another visit on {result.on.isoformat()}:"]
+    for number, row in enumerate(result.rows[:TOLD], 1):
+        lines += [f"{number:>2}. {_row(row)}", f"    {' '.join(row.reasons[:3])}", f"    {_beside(row)}"]
+    if not result.rows:
+        lines.append("    nothing stands out")
+    if result.scouting:
+        lines.append("Worth trying, because little is known:")
+        lines += [f"    {_row(row)}" for row in result.scouting[:5]]
+    if result.not_proposed:
+        lines.append("Never proposed on this day:")
+        lines += [f"    {_where(one.spot)}: {one.reason}" for one in result.not_proposed]
+    return lines
+
+
+def _row(row: Any) -> str:  # noqa: ANN401 - the same
+    chance = row.chance
+    span = f"{100 * chance.low:.0f} to {100 * chance.high:.0f} %"
+    books = ", mostly from books" if chance.mostly_from_books else ""
+    poisoning = f"; {row.poisoning}" if row.poisoning else ""
+    return (
+        f"{_where(row.spot)}: {row.taxon_name}, chance {100 * chance.chance:.0f} % ({span}{books}){poisoning}"
+    )
+
+
+def _beside(row: Any) -> str:  # noqa: ANN401 - the same
+    permission = "; ".join(row.permission) or "nobody was asked yet"
+    return f"{row.class_said}; {permission}"
+
+
+def _where(spot: Any) -> str:  # noqa: ANN401 - the same
+    return ", ".join(part for part in (spot.tag, spot.site_name) if part) or "in none of your sites"

@@ -1,0 +1,98 @@
+"""Draws the page of trees and sites worth another visit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sitebook.pages import frame
+from sitebook.pages.calendar_words import of_ten
+from sitebook.pages.own_parts import rendered, text_of
+from sitebook.records.results.outlook import Revisit, RevisitRow, StationUsed
+
+REST = (
+    "Seven days or more between visits to one tree, and leaving the old and the small, is common practice; "
+    "no study shows that a rest is needed where picking is careful."
+)
+TRAMPLING = (
+    "Trampling has been found to lower the number of fruit bodies where picking did not "
+    "(Egli and others 2006, confirmed)."
+)
+RAKING = "Litter and moss that are raked away do harm; put back what you lifted."
+CAUTIONS = (REST, TRAMPLING, RAKING)
+
+
+def draw_revisit(revisit: Revisit, *, title: str, poison_centre: str) -> str:
+    """Draw a ranking as one self-contained page that works without scripts.
+
+    Parameters
+    ----------
+    revisit
+        Rows, most worth first.
+    title
+        Heading of the page.
+    poison_centre
+        Telephone of the poison centre; empty where none is set.
+    """
+    every = (*revisit.rows, *revisit.scouting)
+    with_trees = {row.spot.site_id for row in every if row.spot.tree_id is not None}
+    body = rendered(
+        "revisit.html.j2",
+        on=revisit.on.isoformat(),
+        rows=[_row(number, row, with_trees) for number, row in enumerate(revisit.rows, 1)],
+        scouting=[_row(0, row, with_trees) for row in revisit.scouting],
+        not_proposed=[(_where(one.spot.tag, one.spot.site_name), one.reason) for one in revisit.not_proposed],
+        weather=weather_lines(list(revisit.stations.values())),
+        cautions=CAUTIONS,
+    )
+    return frame.page(
+        title=title,
+        body=body,
+        style=text_of("revisit.css"),
+        subtitle=f"For {revisit.on.isoformat()}",
+        poison_centre=poison_centre,
+    )
+
+
+def _row(number: int, row: RevisitRow, with_trees: set[int | None]) -> dict[str, object]:
+    chance = row.chance
+    is_rest = row.spot.tree_id is None and row.spot.site_id in with_trees
+    low, high = of_ten(chance.low), of_ten(chance.high)
+    return {
+        "number": str(number) if number else "",
+        "where": _where(row.spot.tag, row.spot.site_name) + (", rest of the site" if is_rest else ""),
+        "poisoning": _capital(row.poisoning),
+        "host": row.spot.host_name,
+        "taxon": row.taxon_name,
+        "of_ten": of_ten(chance.chance),
+        "span": low if low == high else f"{low} to {high}",
+        "width": f"{100 * chance.chance:.0f}",
+        "low": f"{100 * chance.low:.0f}",
+        "reach": f"{100 * (chance.high - chance.low):.0f}",
+        "books": chance.mostly_from_books,
+        "reasons": row.reasons,
+        "class_said": _capital(row.class_said),
+        "permission": row.permission or ("Nobody was asked yet.",),
+    }
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _where(tag: str, site: str) -> str:
+    """Name a tree with its site, or a site alone."""
+    if tag and site:
+        return f"{tag}, {site}"
+    return tag or site or "in none of your sites"
+
+
+def weather_lines(stations: Sequence[StationUsed]) -> list[tuple[str, int]]:
+    """Give each station used once, by what is said of the nearest site, with how many sites use it."""
+    nearest: dict[str, StationUsed] = {}
+    uses: dict[str, int] = {}
+    for one in stations:
+        uses[one.code] = uses.get(one.code, 0) + 1
+        known = nearest.get(one.code)
+        if known is None or (one.distance_m or 0.0) < (known.distance_m or 0.0):
+            nearest[one.code] = one
+    return [(one.said, uses[code]) for code, one in nearest.items()]

@@ -1,0 +1,197 @@
+"""Ranks the trees and sites worth another visit on a day, with the reasons."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from sitebook import errors
+from sitebook.analysis.season import revisit as weighing
+from sitebook.analysis.season.calendar_rows import chance_of
+from sitebook.analysis.season.revisit import Record
+from sitebook.analysis.season.revisit_words import Told, reasons
+from sitebook.analysis.season.spots import Fitted, on_days
+from sitebook.analysis.season.weather_effect import effect
+from sitebook.citations import Cited
+from sitebook.pages.revisit import draw_revisit
+from sitebook.records.results.fruiting import Spot
+from sitebook.records.results.outlook import Revisit, RevisitRow
+from sitebook.store.book import Book
+from sitebook.work import contamination
+from sitebook.work.answer import Answer, Progress, silent
+from sitebook.work.closures import Closures, closures, not_proposed
+from sitebook.work.dangers import Dangers, dangers_of
+from sitebook.work.naming import pick
+from sitebook.work.opening import book_row
+from sitebook.work.permission_words import permission_words
+from sitebook.work.seasons import Key, Seasons, seasons_of
+from sitebook.work.settings import settings_of
+
+SHOWN = Cited(25.0, "rows", "ours", "our choice")
+"""Rows a ranking shows; the lowest are left away."""
+SCOUTED = Cited(12.0, "rows", "ours", "our choice")
+"""Little-known spots it names at most."""
+WORTH_SHOWING = Cited(0.02, "1", "ours", "our choice")
+"""A row whose worth is below this is left away."""
+
+
+@dataclass(frozen=True)
+class _Beside:
+    """What stands beside every row of a site."""
+
+    class_said: Mapping[int, str]
+    permission: Mapping[int, tuple[str, ...]]
+    dangers: Dangers
+
+
+def revisit(
+    book: Book,
+    *,
+    on: datetime.date,
+    taxon: str | None = None,
+    site: str | None = None,
+    now: datetime.datetime | None = None,
+    progress: Progress = silent,
+) -> Answer[Revisit]:
+    """Answer which trees and sites are worth another visit on a day.
+
+    Rows are ranked by the chance of at least one find in a look of 30 minutes that day, what was picked
+    lately taken off. The tree's own record and its empty looks are in that chance already; how much it
+    bears and whether it still holds the taxon are told beside it and counted no second time.
+
+    Raises
+    ------
+    RecordMissing, NameAmbiguous
+        When no taxon or site, or several, bear the name.
+    NothingToShow
+        When there is no spot to rank.
+    """
+    only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
+    only_site = pick(book, "site", site) if site is not None else None
+    seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
+    result = revisit_of(book, seasons, on=on, site_id=only_site, progress=progress)
+    if not (result.rows or result.scouting or result.not_proposed):
+        raise errors.NothingToShow(
+            "there is no tree or site to rank yet",
+            where=str(book.path),
+            remedy="Bring in visits and finds with `sitebook import`, or ask for another site or taxon.",
+        )
+    page = draw_revisit(
+        result,
+        title=f"Worth another visit: {book_row(book).title}",
+        poison_centre=settings_of(book).poison_centre,
+    )
+    return Answer(result, page)
+
+
+def revisit_of(
+    book: Book,
+    seasons: Seasons,
+    *,
+    on: datetime.date,
+    site_id: int | None = None,
+    progress: Progress = silent,
+) -> Revisit:
+    """Rank the spots of a book on a day, of one site where named."""
+    ruled_out = closures(book, on)
+    spots = [s for s in seasons.spots.values() if s.tree_id is not None or s.site_id is not None]
+    wanted = [spot for spot in spots if site_id in (None, spot.site_id)]
+    reviews = contamination.reviews_by_site(book, today=on, with_drawings=False, progress=progress)
+    class_said = {key: review.class_said for key, review in reviews.items()}
+    beside = _Beside(class_said, permission_words(book), dangers_of(book))
+    open_spots = {(s.site_id, s.tree_id) for s in wanted if not ruled_out.reason(s)}
+    known: list[RevisitRow] = []
+    unknown: list[RevisitRow] = []
+    for fitted in seasons.fitted:
+        rows, scouting = _of_taxon(seasons, fitted, on, open_spots, beside)
+        known += rows
+        unknown += scouting
+    known.sort(key=lambda row: (-row.worth, row.taxon_name, row.spot.name.casefold()))
+    shown = [row for row in known if row.worth >= WORTH_SHOWING.value][: round(SHOWN.value)]
+    return Revisit(
+        on,
+        tuple(shown),
+        _worth_scouting(unknown, shown),
+        not_proposed(ruled_out, _ever_found(seasons, wanted, ruled_out)),
+        {key: weather.used for key, weather in seasons.weather.items()},
+    )
+
+
+def _ever_found(seasons: Seasons, wanted: Sequence[Spot], ruled_out: Closures) -> list[Spot]:
+    """Give the spots ruled out where something was found or looked for by name, or that are whole sites."""
+    held = {(s.site_id, s.tree_id) for one in seasons.fitted for s in seasons.spots_of(one)}
+    return [s for s in wanted if (s.site_id, s.tree_id) in held or s.site_id in ruled_out.sites]
+
+
+def _of_taxon(
+    seasons: Seasons, fitted: Fitted, on: datetime.date, open_spots: set[Key], beside: _Beside
+) -> tuple[list[RevisitRow], list[RevisitRow]]:
+    """Weigh the spots of one taxon: those where it was found or looked for, and those little known."""
+    records = weighing.records_of(fitted, seasons.finds_of(fitted), on)
+    own = seasons.spots_of(fitted)
+    hosts = {spot.host_id for spot in own if spot.tree_id is not None and _found_at(records, spot)} - {None}
+    others = [
+        spot
+        for spot in seasons.spots.values()
+        if spot.host_id in hosts and spot not in own and weighing.is_little_known(records.get(_key(spot)))
+    ]
+    spots = [spot for spot in (*own, *others) if _key(spot) in open_spots]
+    if not spots:
+        return [], []
+    chances = on_days(fitted, spots, [on], seasons.weather_of)
+    bearing = weighing.bearings(records, spots)
+    seeing = weighing.detection(records)
+    rows: dict[Key, RevisitRow] = {}
+    for number, spot in enumerate(spots):
+        record = records.get(_key(spot))
+        crop = weighing.crop_of(fitted.taxon_name, record, on)
+        chance = chance_of(chances, (number, 0))
+        left = weighing.thinned(chance, crop.share) if crop else chance
+        still = weighing.still_there(record, seeing)
+        if _key(spot) not in bearing:
+            continue
+        anomalies = seasons.weather_of(spot.site_id, [on])[0][0]
+        weather = effect(fitted.fit, anomalies, irrigated=bool(spot.irrigated))
+        told = Told(fitted, record, still, bearing[_key(spot)], crop, weather, on)
+        rows[_key(spot)] = RevisitRow(
+            fitted.taxon_id,
+            fitted.taxon_name,
+            spot,
+            left,
+            left.chance,
+            bearing[_key(spot)],
+            crop,
+            still,
+            weighing.is_little_known(record),
+            reasons(told, mostly_from_books=left.mostly_from_books),
+            beside.class_said.get(spot.site_id or 0, "not known"),
+            beside.permission.get(spot.site_id or 0, ()),
+            beside.dangers.words(fitted.taxon_id),
+        )
+    little = {_key(spot) for spot in others} | {
+        key
+        for key, row in rows.items()
+        if row.scouting and key[1] is not None and not row.bearing.looks_with_find
+    }
+    return [r for k, r in rows.items() if k not in little], [r for k, r in rows.items() if k in little]
+
+
+def _key(spot: Spot) -> Key:
+    return (spot.site_id, spot.tree_id)
+
+
+def _found_at(records: Mapping[Key, Record], spot: Spot) -> bool:
+    record = records.get(_key(spot))
+    return record is not None and record.last_find is not None
+
+
+def _worth_scouting(rows: Sequence[RevisitRow], shown: Sequence[RevisitRow]) -> tuple[RevisitRow, ...]:
+    """Pick the little-known spots whose chance may well be among the best, one row a tree."""
+    bar = sorted((row.worth for row in shown), reverse=True)[:10]
+    least = min(bar, default=0.0)
+    best: dict[Key, RevisitRow] = {}
+    for row in sorted(rows, key=lambda row: -row.chance.high):
+        if row.chance.high >= least:
+            best.setdefault(_key(row.spot), row)
+    return tuple(best.values())[: round(SCOUTED.value)]
