@@ -40,7 +40,9 @@ def draw_revisit(revisit: Revisit, *, title: str, poison_centre: str) -> str:
         on=revisit.on.isoformat(),
         rows=[_row(number, row, with_trees) for number, row in enumerate(revisit.rows, 1)],
         scouting=[_row(0, row, with_trees) for row in revisit.scouting],
-        not_proposed=[(_where(one.spot.tag, one.spot.site_name), one.reason) for one in revisit.not_proposed],
+        not_proposed=[
+            (where_words(one.spot.tag, one.spot.site_name), one.reason) for one in revisit.not_proposed
+        ],
         weather=weather_lines(list(revisit.stations.values())),
         cautions=CAUTIONS,
     )
@@ -59,8 +61,8 @@ def _row(number: int, row: RevisitRow, with_trees: set[int | None]) -> dict[str,
     low, high = of_ten(chance.low), of_ten(chance.high)
     return {
         "number": str(number) if number else "",
-        "where": _where(row.spot.tag, row.spot.site_name) + (", rest of the site" if is_rest else ""),
-        "poisoning": _capital(row.poisoning),
+        "where": where_words(row.spot.tag, row.spot.site_name) + (", rest of the site" if is_rest else ""),
+        "poisoning": capital(row.poisoning),
         "host": row.spot.host_name,
         "taxon": row.taxon_name,
         "of_ten": of_ten(chance.chance),
@@ -70,16 +72,17 @@ def _row(number: int, row: RevisitRow, with_trees: set[int | None]) -> dict[str,
         "reach": f"{100 * (chance.high - chance.low):.0f}",
         "books": chance.mostly_from_books,
         "reasons": row.reasons,
-        "class_said": _capital(row.class_said),
+        "class_said": capital(row.class_said),
         "permission": row.permission or ("Nobody was asked yet.",),
     }
 
 
-def _capital(words: str) -> str:
+def capital(words: str) -> str:
+    """Give words with a capital letter first."""
     return words[:1].upper() + words[1:]
 
 
-def _where(tag: str, site: str) -> str:
+def where_words(tag: str, site: str) -> str:
     """Name a tree with its site, or a site alone."""
     if tag and site:
         return f"{tag}, {site}"

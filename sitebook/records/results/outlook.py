@@ -73,6 +73,8 @@ class OutlookRow:
         How the weather so far moves the chance, in a sentence; "" where it is not known or counts nothing.
     way
         "season model", or the simpler way used.
+    poisoning
+        Poisoning classes noted for the name; "" where none is, which says nothing.
     """
 
     taxon_id: int
@@ -83,6 +85,7 @@ class OutlookRow:
     looks_with_find: int
     weather_said: str
     way: str
+    poisoning: str = ""
 
 
 @dataclass(frozen=True)

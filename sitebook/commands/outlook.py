@@ -1,0 +1,100 @@
+"""The command that tells what the coming days may bring."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from sitebook.commands.options import book_option, date_option, json_option, now, page_name
+
+TOLD = 10
+"""Rows told in the terminal; the page holds them all."""
+
+
+@click.command("outlook", short_help="Tell what the coming days may bring, with the weather so far.")
+@book_option
+@click.option("--days", default=10, show_default=True, help="How many days, 1 to 40.")
+@click.option("--taxon", default=None, help="This taxon only, by its scientific or everyday name.")
+@click.option("--site", default=None, help="This site only.")
+@click.option(
+    "--to",
+    "to",
+    type=click.Path(path_type=Path),
+    default=None,
+    help="Where the page goes; else beside the book, named after the question.",
+)
+@click.option(
+    "--ics",
+    "ics",
+    type=click.Path(path_type=Path),
+    default=None,
+    help="Write the likeliest weeks of the coming year as a calendar file here.",
+)
+@date_option
+@json_option
+def command(
+    *,
+    book_path: Path,
+    days: int,
+    taxon: str | None,
+    site: str | None,
+    to: Path | None,
+    ics: Path | None,
+    on: datetime.date | None,
+    as_json: bool,
+) -> None:
+    """Tell the chance of at least one find in a 30-minute look on each of the coming days.
+
+    Closed and resting places are left away, and listed with the reason.
+    """
+    from sitebook.commands import as_json as json_form
+    from sitebook.commands import telling
+    from sitebook.work import opened, outlook
+    from sitebook.work.adding import local_today
+    from sitebook.work.keep_file import keep_bytes, keep_file
+
+    with opened(book_path) as book:
+        first = on or local_today(book, now())
+        answer = outlook.outlook(
+            book, on=first, days=days, taxon=taxon, site=site, now=now(), progress=telling.progress
+        )
+        file = outlook.likely_windows(book, on=first, now=now(), taxon=taxon, site=site) if ics else None
+    page = keep_file(to or book_path.with_name(page_name("outlook", site, taxon)), answer.page or "")
+    written = keep_bytes(ics, file.result) if ics is not None and file is not None else None
+    if as_json:
+        json_form.echo({"page": page, "calendar_file": written, "outlook": answer.result})
+        return
+    for line in lines_of(answer.result):
+        click.echo(line)
+    click.echo(f"Drew {page}. It shows exact places: keep it to yourself.")
+    if written is not None:
+        click.echo(f"Wrote {written}. It names your places: think before you share a calendar.")
+
+
+def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room that commands do not name
+    """Give an outlook line by line: the likeliest rows, and what is left away."""
+    lines = [f"From {result.first.isoformat()} to {result.last.isoformat()}, of 100 looks of 30 minutes:"]
+    lines += [f"{number:>2}. {_row(row)}" for number, row in enumerate(result.rows[:TOLD], 1)]
+    if not result.rows:
+        lines.append("    no chance reaches 2 of 100 looks")
+    if result.not_proposed:
+        lines.append("Left away:")
+        lines += [f"    {_where(one.spot)}: {one.reason}" for one in result.not_proposed]
+    return lines
+
+
+def _row(row: Any) -> str:  # noqa: ANN401 - the same
+    best = max(row.days, key=lambda day: day.chance.chance)
+    chance = best.chance
+    books = ", mostly from books" if chance.mostly_from_books else ""
+    poisoning = f"; {row.poisoning}" if row.poisoning else ""
+    span = f"{100 * chance.low:.0f} to {100 * chance.high:.0f}"
+    day = f"best {best.on.isoformat()}"
+    return f"{_where(row.spot)}: {row.taxon_name} {100 * chance.chance:.0f} ({span}{books}), {day}{poisoning}"
+
+
+def _where(spot: Any) -> str:  # noqa: ANN401 - the same
+    return ", ".join(part for part in (spot.tag, spot.site_name) if part) or "in none of your sites"

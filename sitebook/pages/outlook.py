@@ -1,0 +1,131 @@
+"""Draws the page of the coming days."""
+
+from __future__ import annotations
+
+import datetime
+from itertools import groupby
+
+from sitebook.pages import frame
+from sitebook.pages.calendar_words import MONTHS, of_ten
+from sitebook.pages.own_parts import rendered, text_of
+from sitebook.pages.revisit import capital, weather_lines, where_words
+from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
+
+WEEK = 7
+MOST_OF_A_SITE = 4
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+SHADES = (0.5, 0.25, 0.1)
+"""Chances from which a day's ground is drawn darker."""
+
+
+def draw_outlook(outlook: Outlook, *, title: str, poison_centre: str) -> str:
+    """Draw the coming days as one self-contained page that works without scripts.
+
+    Parameters
+    ----------
+    outlook
+        Rows, the highest chance first.
+    title
+        Heading of the page.
+    poison_centre
+        Telephone of the poison centre; empty where none is set.
+    """
+    days = outlook.rows[0].days if outlook.rows else ()
+    with_trees = {row.spot.site_id for row in outlook.rows if row.spot.tree_id is not None}
+    body = rendered(
+        "outlook.html.j2",
+        span=_span(outlook),
+        days=[_head(day.on) for day in days],
+        rows=[_row(row, with_trees) for row in outlook.rows],
+        by_site=_by_site(outlook),
+        not_proposed=[
+            (where_words(one.spot.tag, one.spot.site_name), one.reason) for one in outlook.not_proposed
+        ],
+        weather=weather_lines(list(outlook.stations.values())),
+        ahead=_ahead_words(outlook),
+        week=WEEK,
+    )
+    return frame.page(
+        title=title,
+        body=body,
+        style=text_of("outlook.css"),
+        subtitle=f"{outlook.first.isoformat()} to {outlook.last.isoformat()}",
+        poison_centre=poison_centre,
+    )
+
+
+def _span(outlook: Outlook) -> str:
+    days = (outlook.last - outlook.first).days + 1
+    return "this day" if days == 1 else f"these {days} days"
+
+
+def _head(on: datetime.date) -> tuple[str, str]:
+    return WEEKDAYS[on.weekday()], f"{on.day} {MONTHS[on.month - 1]}"
+
+
+def _row(row: OutlookRow, with_trees: set[int | None]) -> dict[str, object]:
+    is_rest = row.spot.tree_id is None and row.spot.site_id in with_trees
+    best = max(row.days, key=lambda day: day.chance.chance)
+    low, high = of_ten(best.chance.low), of_ten(best.chance.high)
+    looks = "1 look" if row.looks == 1 else f"{row.looks:,} looks"
+    return {
+        "where": where_words(row.spot.tag, row.spot.site_name) + (", rest of the site" if is_rest else ""),
+        "taxon": row.taxon_name,
+        "poisoning": capital(row.poisoning),
+        "counts": f"{looks} here so far, {row.looks_with_find} found it" if row.looks else "no look here yet",
+        "weather": row.weather_said,
+        "books": best.chance.mostly_from_books,
+        "days": [_day(day) for day in row.days],
+        "best": f"{_head(best.on)[0]} {_head(best.on)[1]}",
+        "said": f"{of_ten(best.chance.chance)} of 10 looks, {low} to {high}",
+    }
+
+
+def _day(day: DayChance) -> dict[str, str]:
+    chance = day.chance
+    shade = sum(chance.chance >= level for level in SHADES)
+    weekday, date = _head(day.on)
+    return {
+        "shade": str(shade),
+        "number": f"{100 * chance.chance:.0f}",
+        "low": f"{100 * chance.low:.0f}",
+        "high": f"{100 * chance.high:.0f}",
+        "top": f"{100 * (1 - chance.high):.0f}",
+        "height": f"{max(100 * (chance.high - chance.low), 2):.0f}",
+        "said": f"{weekday} {date}",
+    }
+
+
+def _by_site(outlook: Outlook) -> list[tuple[str, str]]:
+    """Give for each site what is likeliest there in the first week, best first."""
+    ordered = sorted(outlook.rows, key=lambda row: row.spot.site_name)
+    best: list[tuple[float, str, str]] = []
+    for site, rows in groupby(ordered, key=lambda row: row.spot.site_name):
+        top: dict[str, OutlookRow] = {}
+        for row in sorted(rows, key=lambda row: -_first_week(row)):
+            top.setdefault(row.taxon_name, row)
+        words = "; ".join(_in_short(row) for row in list(top.values())[:MOST_OF_A_SITE])
+        best.append((_first_week(next(iter(top.values()))), site or "in none of your sites", words))
+    return [(site, words) for _, site, words in sorted(best, reverse=True)]
+
+
+def _in_short(row: OutlookRow) -> str:
+    at = f" at {row.spot.tag}" if row.spot.tag else ""
+    noted = " (a poisoning class is noted)" if row.poisoning else ""
+    return f"{row.taxon_name} {100 * _first_week(row):.0f} of 100{at}{noted}"
+
+
+def _first_week(row: OutlookRow) -> float:
+    return max(day.chance.chance for day in row.days[:WEEK])
+
+
+def _ahead_words(outlook: Outlook) -> str:
+    """Say how much of the weather that counts is still to come on the last day."""
+    ahead = [row.days[-1].weather_ahead_d for row in outlook.rows if row.days[-1].weather_ahead_d is not None]
+    if not ahead:
+        return "No weather is known, so every day is one of usual weather."
+    most = max(ahead)
+    if most == 0:
+        return "The weather of all these days is known."
+    days = "1 day" if most == 1 else f"{most} days"
+    return f"The last day lies {days} after the newest known weather; until then usual weather is taken."

@@ -1,0 +1,261 @@
+"""Answers what the coming days may bring at her sites and trees, and when in the year it is likeliest."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+from collections.abc import Iterator, Sequence
+
+from sitebook import errors
+from sitebook.analysis.season.baseline import ISO_WEEKS
+from sitebook.analysis.season.calendar_rows import chance_of, rows_of
+from sitebook.analysis.season.revisit_words import weather_words
+from sitebook.analysis.season.spots import Fitted, on_days
+from sitebook.analysis.season.weather_effect import effect
+from sitebook.citations import Cited
+from sitebook.outgo.calendar_file import Event, calendar_file
+from sitebook.pages.outlook import draw_outlook
+from sitebook.records.results.fruiting import FruitingRow, Spot
+from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
+from sitebook.store.book import Book
+from sitebook.work.answer import Answer, Progress, silent
+from sitebook.work.closures import closures, not_proposed
+from sitebook.work.dangers import Dangers, dangers_of
+from sitebook.work.naming import pick
+from sitebook.work.opening import book_row
+from sitebook.work.seasons import Seasons, seasons_of
+from sitebook.work.settings import settings_of
+
+MOST_DAYS = Cited(40.0, "d", "ours", "our choice")
+"""Days an outlook may reach: by then no rain that has fallen counts any more."""
+SHOWN_FROM = Cited(0.02, "1", "ours", "our choice")
+"""Rows whose chance reaches this on no day are left away."""
+SHOWN = Cited(60.0, "rows", "ours", "our choice")
+"""Rows an outlook shows at most."""
+WINDOW_SHARE = Cited(0.5, "1", "ours", "our choice")
+"""A likely window is the weeks with at least this share of the year's highest chance."""
+WINDOW_LEAST = Cited(0.1, "1", "ours", "our choice")
+"""And with a chance of at least this."""
+NO_WORD = "A chance of at least one find in a look of 30 minutes; no word on whether it may be eaten."
+
+
+def outlook(
+    book: Book,
+    *,
+    on: datetime.date,
+    days: int = 10,
+    taxon: str | None = None,
+    site: str | None = None,
+    now: datetime.datetime | None = None,
+    progress: Progress = silent,
+) -> Answer[Outlook]:
+    """Answer the chance on each of the coming days, with the weather so far.
+
+    Parameters
+    ----------
+    book
+        The book.
+    on
+        First day.
+    days
+        How many days, 1 to 40.
+    taxon, site
+        Names; None for all.
+    now
+        Instant noted for fits that are kept, UTC; None to keep none.
+    progress
+        Hears how far it is.
+
+    Raises
+    ------
+    BadArgument
+        When there are too few or too many days.
+    RecordMissing, NameAmbiguous
+        When no taxon or site, or several, bear the name.
+    NothingToShow
+        When no taxon was found or looked for by its name yet.
+    """
+    if not 1 <= days <= MOST_DAYS.value:
+        raise errors.BadArgument(
+            f"an outlook of {days} days cannot be given", remedy=f"Ask for 1 to {MOST_DAYS.value:.0f} days."
+        )
+    only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
+    only_site = pick(book, "site", site) if site is not None else None
+    seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
+    if not any(seasons.spots_of(one) for one in seasons.fitted):
+        raise errors.NothingToShow(
+            "no outlook can be given: no taxon was found at a site or looked for by its name yet",
+            where=str(book.path),
+            remedy="Bring in visits and finds with `sitebook import`.",
+        )
+    result = outlook_of(book, seasons, on=on, days=days, site_id=only_site)
+    page = draw_outlook(
+        result,
+        title=f"The coming days: {book_row(book).title}",
+        poison_centre=settings_of(book).poison_centre,
+    )
+    return Answer(result, page)
+
+
+def outlook_of(
+    book: Book,
+    seasons: Seasons,
+    *,
+    on: datetime.date,
+    days: int = 10,
+    site_id: int | None = None,
+    most: int | None = round(SHOWN.value),
+) -> Outlook:
+    """Compute the coming days at every spot where a taxon was found or looked for by its name.
+
+    Parameters
+    ----------
+    book, seasons
+        The book, and what was loaded and fitted of it.
+    on, days
+        First day, and how many.
+    site_id
+        One site only; None for all.
+    most
+        Rows kept at most; None for all, those that hardly reach anything too.
+    """
+    dates = [on + datetime.timedelta(days=ahead) for ahead in range(days)]
+    ruled_out = closures(book, on)
+    dangers = dangers_of(book)
+    rows: list[OutlookRow] = []
+    left: list[Spot] = []
+    for fitted in seasons.fitted:
+        own = [spot for spot in seasons.spots_of(fitted) if site_id in (None, spot.site_id)]
+        left += [spot for spot in own if ruled_out.reason(spot)]
+        rows += _rows(seasons, fitted, [spot for spot in own if not ruled_out.reason(spot)], dates, dangers)
+    rows.sort(key=lambda row: (-_best(row), row.taxon_name, row.spot.name.casefold()))
+    if most is not None:
+        rows = [row for row in rows if _best(row) >= SHOWN_FROM.value][:most]
+    used = {key: weather.used for key, weather in seasons.weather.items() if site_id in (None, key)}
+    return Outlook(on, dates[-1], tuple(rows), used, not_proposed(ruled_out, left))
+
+
+def _best(row: OutlookRow) -> float:
+    return max(day.chance.chance for day in row.days)
+
+
+def _rows(
+    seasons: Seasons, fitted: Fitted, spots: Sequence[Spot], dates: Sequence[datetime.date], dangers: Dangers
+) -> Iterator[OutlookRow]:
+    if not spots:
+        return
+    chances = on_days(fitted, spots, dates, seasons.weather_of)
+    counts = [_looks_at(fitted, spot) for spot in spots]
+    for number, spot in enumerate(spots):
+        anomalies, ahead = seasons.weather_of(spot.site_id, dates)
+        station = seasons.weather.get(spot.site_id or 0)
+        known = station.weather if station else None
+        first = effect(fitted.fit, anomalies[0], irrigated=bool(spot.irrigated))
+        yield OutlookRow(
+            fitted.taxon_id,
+            fitted.taxon_name,
+            spot,
+            tuple(
+                DayChance(date, chance_of(chances, (number, at)), None if known is None else int(ahead[at]))
+                for at, date in enumerate(dates)
+            ),
+            *counts[number],
+            " ".join(weather_words(first)),
+            fitted.way,
+            dangers.words(fitted.taxon_id),
+        )
+
+
+def _looks_at(fitted: Fitted, spot: Spot) -> tuple[int, int]:
+    """Count the looks at one spot, and those that found the taxon."""
+    own = [
+        look
+        for look in fitted.looks
+        if (look.site_id, look.tree_id) == (spot.site_id, spot.tree_id)
+        and look.found is not None
+        and not look.effort_assumed
+    ]
+    return len(own), sum(bool(look.found) for look in own)
+
+
+def likely_windows(
+    book: Book,
+    *,
+    on: datetime.date,
+    now: datetime.datetime,
+    taxon: str | None = None,
+    site: str | None = None,
+    progress: Progress = silent,
+) -> Answer[bytes]:
+    """Answer a calendar file of the likeliest weeks of the coming year, one event a taxon, spot and window.
+
+    Raises
+    ------
+    RecordMissing, NameAmbiguous
+        When no taxon or site, or several, bear the name.
+    NothingToShow
+        When no week of any taxon reaches a chance of one in ten.
+    """
+    only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
+    only_site = pick(book, "site", site) if site is not None else None
+    seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
+    shut = closures(book, on)
+    events: list[Event] = []
+    for fitted in seasons.fitted:
+        own = [spot for spot in seasons.spots_of(fitted) if only_site in (None, spot.site_id)]
+        _, trees = rows_of(fitted, own)
+        sites, _ = rows_of(fitted, [spot for spot in own if spot.tree_id is None])
+        shown = [row for row in (*sites, *trees) if not shut.reason(row.spot)]
+        events += [event for row in shown for event in _events(fitted, row, on, book_row(book).uuid)]
+    if not events:
+        raise errors.NothingToShow(
+            "no week of any taxon reaches a chance of one in ten, so the calendar file would be empty",
+            where=str(book.path),
+            remedy="Note more looks, or draw the page: sitebook calendar.",
+        )
+    return Answer(calendar_file(events, now=now))
+
+
+def _events(fitted: Fitted, row: FruitingRow, on: datetime.date, book_uuid: str) -> Iterator[Event]:
+    """Give an event for the next time each likely window of a row comes, one under way among them."""
+    for weeks in windows(row):
+        first, last = _next_dates(weeks, on)
+        best = max((row.weeks[week - 1] for week in weeks), key=lambda week: week.chance.chance).chance
+        where = ", ".join(part for part in (row.spot.tag, row.spot.site_name) if part)
+        books = " It rests mostly on books." if best.mostly_from_books else ""
+        span = f"{100 * best.low:.0f} to {100 * best.high:.0f}"
+        said = (
+            f"At its highest {100 * best.chance:.0f} of 100 looks ({span}); "
+            f"{row.looks} looks here so far, {row.looks_with_find} found it.{books} {NO_WORD}"
+        )
+        key = f"{book_uuid} {fitted.taxon_id} {row.spot.site_id} {row.spot.tree_id} {first.isoformat()}"
+        uid = f"{hashlib.sha256(key.encode()).hexdigest()[:32]}@sitebook"
+        yield Event(uid, first, last, f"{fitted.taxon_name}: {where}", said, where)
+
+
+def windows(row: FruitingRow) -> list[list[int]]:
+    """Give the runs of likely weeks of a row round the year, each in the order it is lived through."""
+    highest = max(week.chance.chance for week in row.weeks)
+    least = max(WINDOW_SHARE.value * highest, WINDOW_LEAST.value)
+    likely = {week.iso_week for week in row.weeks[:52] if week.chance.chance >= least}
+    if len(likely) == len(ISO_WEEKS) - 1:
+        return [sorted(likely)]
+    starts = sorted(week for week in likely if (week - 2) % 52 + 1 not in likely)
+    return [_run(start, likely) for start in starts]
+
+
+def _run(start: int, likely: set[int]) -> list[int]:
+    run = [start]
+    while run[-1] % 52 + 1 in likely:
+        run.append(run[-1] % 52 + 1)
+    return run
+
+
+def _next_dates(weeks: Sequence[int], on: datetime.date) -> tuple[datetime.date, datetime.date]:
+    """Give first and last day of the next time these weeks come, the one under way among them."""
+    for year in (on.year - 1, on.year, on.year + 1):
+        first = datetime.date.fromisocalendar(year, weeks[0], 1)
+        last = first + datetime.timedelta(days=7 * len(weeks) - 1)
+        if last >= on:
+            return first, last
+    raise AssertionError("a window comes every year")
