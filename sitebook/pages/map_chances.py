@@ -134,24 +134,35 @@ def _spans(outlook: Outlook | None, today: datetime.date) -> dict[str, list[date
 def _best(
     rows: Iterable[OutlookRow], taxon_id: int, days: Sequence[datetime.date]
 ) -> dict[str, dict[str, object]]:
-    """Give the best day of one taxon at each site and tree."""
+    """Give the best day of one taxon at each tree, and at each site the best of its trees and its rest."""
     found: dict[str, dict[str, object]] = {"sites": {}, "trees": {}}
+    best_of: dict[int, float] = {}
     for row in rows:
-        place = _place(row.spot)
-        if row.taxon_id != taxon_id or place is None:
+        if row.taxon_id != taxon_id:
             continue
         among = [day for day in row.days if day.on in days]
         if not among:
             continue
         best = max(among, key=lambda day: day.chance.chance)
-        found[place[0]][place[1]] = {
-            "looks": row.looks,
-            "found": row.looks_with_find,
-            "chance": _per_cent(best.chance),
-            "on": day_words(best.on),
-            "weather": _weather(best),
-        }
+        site_id, tree_id = row.spot.site_id, row.spot.tree_id
+        if tree_id is not None:
+            found["trees"][str(tree_id)] = _day(row, best, "")
+        if site_id is not None and best.chance.chance > best_of.get(site_id, -1.0):
+            best_of[site_id] = best.chance.chance
+            found["sites"][str(site_id)] = _day(row, best, row.spot.tag)
     return found
+
+
+def _day(row: OutlookRow, best: DayChance, tag: str) -> dict[str, object]:
+    """Give the best day of a row, with the tree that speaks for a site."""
+    return {
+        "looks": row.looks,
+        "found": row.looks_with_find,
+        "at": tag,
+        "chance": _per_cent(best.chance),
+        "on": day_words(best.on),
+        "weather": _weather(best),
+    }
 
 
 def _weather(day: DayChance) -> str:
@@ -160,7 +171,8 @@ def _weather(day: DayChance) -> str:
         return "weather not known"
     if day.weather_ahead_d <= 0:
         return "weather known"
-    return f"weather known to {day.weather_ahead_d} {'day' if day.weather_ahead_d == 1 else 'days'} before"
+    newest = day.on - datetime.timedelta(days=day.weather_ahead_d)
+    return f"weather known to {newest.day} {MONTHS[newest.month - 1]} {newest.year}"
 
 
 def _common(outlook: Outlook | None, today: datetime.date) -> dict[str, object] | None:

@@ -30,9 +30,11 @@ from sitebook.work.asking import find_label, name_words
 from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.opening import book_row
+from sitebook.work.outlook import outlook_of
 from sitebook.work.permission_words import permission_words
 from sitebook.work.photos.showing import photo_link, photo_marks
 from sitebook.work.season import fruiting_of
+from sitebook.work.seasons import seasons_of
 from sitebook.work.settings import settings_of
 from sitebook.work.surface import surface_for_map
 
@@ -54,8 +56,8 @@ def draw(
     today
         Day the map is drawn for.
     now
-        Instant noted where a kept surface of the road index must be reckoned anew, UTC; None where it is
-        then rather left away.
+        Instant noted where a kept surface of the road index must be reckoned anew, and for fits of seasons
+        that are kept, UTC; None where the surface is then rather left away and no fit kept.
     review_page
         Name of the file beside the map that will hold the full reviews, drawn by `draw_reviews`; "" for a
         map alone.
@@ -89,6 +91,7 @@ def view_of(
     """Gather what the map shows."""
     about, names = book_row(book), names_in(book)
     taxa = {t.id or 0: t.scientific_name for t in rows.records(book, Taxon)}
+    seasons = seasons_of(book, now=now, progress=progress)
     progress("drawing the map", 0, 1)
     return MapView(
         title=about.title,
@@ -102,7 +105,8 @@ def view_of(
         zone=about.zone,
         surface=surface_for_map(book, today=today, now=now, progress=progress),
         review_page=review_page,
-        fruiting=fruiting_of(book, today=today, progress=progress),
+        fruiting=fruiting_of(book, today=today, seasons=seasons),
+        outlook=outlook_of(book, seasons, on=today, most=None),
     )
 
 

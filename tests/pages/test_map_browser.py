@@ -144,7 +144,7 @@ def test_the_week_changes_numbers_and_hatches(
     page.select_option("#when", label="Next ten days (Thu 1 Oct to Sat 10 Oct)")
     assert page.locator("#week-row").is_hidden()
     assert "on the best day of Thu 1 Oct" in page.inner_text("#season-said")
-    assert "on Sat 10 Oct, weather known to 9 days before" in str(badge.get_attribute("aria-label"))
+    assert "on Sat 10 Oct, weather known to 1 Oct 2026" in str(badge.get_attribute("aria-label"))
     closed = page.locator(".badge[aria-label^='Charcoal Wood, east']")
     assert "Resting until 2027-03-01." in str(closed.get_attribute("aria-label"))
     page.select_option("#taxon", value="any")

@@ -18,9 +18,13 @@
   const chanceOf = (one, kind, id) => {
     const here = when.value ? one.ahead[when.value]?.[kind][id] : one[kind][id];
     if (!here) return null;
-    if (when.value) return { ...here, name: one.name, numbers: here.chance, more: `on ${here.on}, ${here.weather}` };
+    const at = here.at ? `at its likeliest tree, ${here.at}` : "";
+    if (when.value) {
+      const more = [`on ${here.on}, ${here.weather}`, at].filter(Boolean).join("; ");
+      return { ...here, name: one.name, numbers: here.chance, more };
+    }
     const numbers = here.weeks[here.weeks.length === 1 ? 0 : Number(week.value) - 1];
-    return { ...here, name: one.name, numbers, more: here.at ? `at its likeliest tree, ${here.at}` : "" };
+    return { ...here, name: one.name, numbers, more: at };
   };
 
   const likeliest = (kind, id) =>
