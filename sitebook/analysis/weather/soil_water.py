@@ -19,6 +19,10 @@ EASY_SHARE = Cited(0.5, "1", "ours", "our choice")
 
 MEMORY_DAYS = Cited(15.0, "d", "ours", "our choice")
 """Days after which about two thirds of what soil moisture tells of later moisture is lost."""
+BRIDGED_DAYS = Cited(3.0, "d", "ours", "our choice")
+"""Longest gap that is bridged with the mean rain and the last evaporation, rather than begun anew after."""
+UNSURE_DAYS = Cited(30.0, "d", "ours", "our choice")
+"""Days after a bridged gap before the level is believed again: by then most of the gap is forgotten."""
 SPIN_UP_DAYS = 90
 """Days run before a level is believed, since the first level is a guess."""
 
@@ -90,7 +94,8 @@ def water_share(rain_mm: ArrayLike, evaporation_mm: ArrayLike, bucket: Bucket | 
     Returns
     -------
     ndarray
-        Share (n,) [1]; NaN for the first 90 days of each unbroken run, whose level is a guess.
+        Share (n,) [1]; NaN for the first 90 days, whose level begun with a guess, for gaps, for 30 days
+        after a gap of up to three days and 90 after a longer one.
 
     References
     ----------
@@ -98,15 +103,21 @@ def water_share(rain_mm: ArrayLike, evaporation_mm: ArrayLike, bucket: Bucket | 
     """
     soil = bucket or Bucket()
     rain, taken = np.asarray(rain_mm, np.float64), np.asarray(evaporation_mm, np.float64)
+    known = np.isfinite(rain) & np.isfinite(taken)
+    mean_rain = float(rain[known].mean()) if known.any() else 0.0
     share = np.full(rain.shape, np.nan)
-    depletion, run = soil.holds_mm / 2.0, 0
-    for day, (fallen, evaporates) in enumerate(zip(rain, taken, strict=True)):
-        if np.isnan(fallen) or np.isnan(evaporates):
+    depletion, run, gap, unsure, last = soil.holds_mm / 2.0, 0, 0, 0, 0.0
+    for day, measured in enumerate(known):
+        gap = 0 if measured else gap + 1
+        if gap > BRIDGED_DAYS.value:
             depletion, run = soil.holds_mm / 2.0, 0
             continue
-        lost = float(stress(depletion, soil)) * evaporates
+        last = float(taken[day]) if measured else last
+        unsure = max(unsure - 1, 0) if measured else round(UNSURE_DAYS.value)
+        fallen = float(rain[day]) if measured else mean_rain
+        lost = float(stress(depletion, soil)) * last
         depletion = min(max(depletion - fallen + lost, 0.0), soil.holds_mm)
         run += 1
-        if run > SPIN_UP_DAYS:
+        if measured and run > SPIN_UP_DAYS and not unsure:
             share[day] = 1.0 - depletion / soil.holds_mm
     return share

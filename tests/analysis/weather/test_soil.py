@@ -6,7 +6,14 @@ import numpy as np
 import pytest
 
 from sitebook.analysis.weather.soil_temperature import annual_wave_degc, soil_temperature_degc
-from sitebook.analysis.weather.soil_water import SPIN_UP_DAYS, Bucket, holds_mm, stress, water_share
+from sitebook.analysis.weather.soil_water import (
+    SPIN_UP_DAYS,
+    UNSURE_DAYS,
+    Bucket,
+    holds_mm,
+    stress,
+    water_share,
+)
 
 
 @pytest.mark.source(
@@ -34,13 +41,22 @@ def test_a_wet_soil_is_full_and_a_dry_one_empties_ever_slower() -> None:
     assert np.all(np.diff(dry[SPIN_UP_DAYS:]) <= 0.0)
 
 
+def test_a_short_gap_is_bridged_and_not_believed_for_a_while_after() -> None:
+    rain, taken = np.full(250, 2.0), np.full(250, 1.0)
+    rain[120:123] = np.nan
+    share, whole = water_share(rain, taken), water_share(np.full(250, 2.0), taken)
+    first = 122 + round(UNSURE_DAYS.value)
+    assert np.isnan(share[120:first]).all()
+    assert np.allclose(share[first:], whole[first:])
+
+
 def test_a_gap_starts_the_run_anew() -> None:
     rain, taken = np.full(250, 2.0), np.full(250, 2.0)
-    rain[120] = np.nan
+    rain[120:124] = np.nan
     share = water_share(rain, taken)
     assert np.isfinite(share[119])
-    assert np.isnan(share[120 : 121 + SPIN_UP_DAYS]).all()
-    assert np.isfinite(share[121 + SPIN_UP_DAYS])
+    assert np.isnan(share[120 : 124 + SPIN_UP_DAYS]).all()
+    assert np.isfinite(share[124 + SPIN_UP_DAYS])
 
 
 @pytest.mark.source(
