@@ -21,8 +21,8 @@ MEMORY_DAYS = Cited(15.0, "d", "ours", "our choice")
 """Days after which about two thirds of what soil moisture tells of later moisture is lost."""
 BRIDGED_DAYS = Cited(3.0, "d", "ours", "our choice")
 """Longest gap that is bridged with the mean rain and the last evaporation, rather than begun anew after."""
-UNSURE_DAYS = Cited(30.0, "d", "ours", "our choice")
-"""Days after a bridged gap before the level is believed again: by then most of the gap is forgotten."""
+UNSURE_DAYS = Cited(10.0, "d", "ours", "our choice")
+"""Days that the level is not believed after a bridged gap, for each day of the gap."""
 SPIN_UP_DAYS = 90
 """Days run before a level is believed, since the first level is a guess."""
 
@@ -94,8 +94,8 @@ def water_share(rain_mm: ArrayLike, evaporation_mm: ArrayLike, bucket: Bucket | 
     Returns
     -------
     ndarray
-        Share (n,) [1]; NaN for the first 90 days, whose level begun with a guess, for gaps, for 30 days
-        after a gap of up to three days and 90 after a longer one.
+        Share (n,) [1]; NaN for the first 90 days, whose level begun with a guess, for gaps, for ten
+        days after each day of a gap of up to three, and for 90 after a longer one.
 
     References
     ----------
@@ -113,7 +113,7 @@ def water_share(rain_mm: ArrayLike, evaporation_mm: ArrayLike, bucket: Bucket | 
             depletion, run = soil.holds_mm / 2.0, 0
             continue
         last = float(taken[day]) if measured else last
-        unsure = max(unsure - 1, 0) if measured else round(UNSURE_DAYS.value)
+        unsure = max(unsure - 1, 0) if measured else unsure + round(UNSURE_DAYS.value)
         fallen = float(rain[day]) if measured else mean_rain
         lost = float(stress(depletion, soil)) * last
         depletion = min(max(depletion - fallen + lost, 0.0), soil.holds_mm)

@@ -45,7 +45,7 @@ def test_a_short_gap_is_bridged_and_not_believed_for_a_while_after() -> None:
     rain, taken = np.full(250, 2.0), np.full(250, 1.0)
     rain[120:123] = np.nan
     share, whole = water_share(rain, taken), water_share(np.full(250, 2.0), taken)
-    first = 122 + round(UNSURE_DAYS.value)
+    first = 122 + 3 * round(UNSURE_DAYS.value)
     assert np.isnan(share[120:first]).all()
     assert np.allclose(share[first:], whole[first:])
 
