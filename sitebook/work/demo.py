@@ -9,19 +9,22 @@ from pathlib import Path
 
 from sitebook import errors
 from sitebook.work import map as work_map
-from sitebook.work import season_baseline, upkeep
+from sitebook.work import outlook, revisit, season, upkeep, weather_page
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.beginning import new_book
 from sitebook.work.bring_in import bring_in
 from sitebook.work.keep_file import keep_file
 from sitebook.work.opening import opened
+from sitebook.work.seasons import seasons_of
 from sitebook.work.surface import surface_of
 
 TITLE = "Vennaray"
 OWNER, INITIALS = "Ane Corvell", "AC"
 ZONE = "Etc/GMT+1"
 BOOK_NAME = "sitebook.gpkg"
-MAP_NAME, CALENDAR_NAME = "map-private.html", "calendar-private.html"
+MAP_NAME = "map-private.html"
+SATURDAY = datetime.date(2025, 10, 4)
+"""Day of the demo's autumn that its pages of the coming days are drawn for; its weather is known."""
 
 _PACKAGED = Path(__file__).parent / "_demo_data" / "files"
 _REPOSITORY = Path(__file__).parents[2] / "demo_data" / "files"
@@ -70,12 +73,19 @@ def make_demo(to: Path, *, now: datetime.datetime, progress: Progress = silent) 
         today = now.date()
         surface_of(book, today=today, now=now, progress=progress)
         beside = to / work_map.review_page_name(MAP_NAME)
-        drawn = work_map.draw(book, today=today, now=now, review_page=beside.name, progress=progress)
-        pages = (
-            keep_file(to / MAP_NAME, drawn.page or ""),
-            keep_file(beside, work_map.draw_reviews(book, drawn.result) or ""),
-            keep_file(to / CALENDAR_NAME, season_baseline.calendar(book, today=today, progress=progress).page or ""),
+        fitted = seasons_of(book, now=now, progress=progress)
+        drawn = work_map.draw(
+            book, today=today, now=now, review_page=beside.name, seasons=fitted, progress=progress
         )
+        drawings = {
+            MAP_NAME: drawn.page,
+            beside.name: work_map.draw_reviews(book, drawn.result),
+            "calendar-private.html": season.calendar(book, today=today, seasons=fitted).page,
+            "outlook-private.html": outlook.outlook(book, on=SATURDAY, seasons=fitted).page,
+            "revisit-private.html": revisit.revisit(book, on=SATURDAY, seasons=fitted).page,
+            "weather-private.html": weather_page.weather(book, on=SATURDAY, seasons=fitted).page,
+        }
+        pages = tuple(keep_file(to / name, page or "") for name, page in drawings.items())
         return Answer(Demo(path, pages, upkeep.counts(book)))
 
 

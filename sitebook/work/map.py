@@ -34,7 +34,7 @@ from sitebook.work.outlook import outlook_of
 from sitebook.work.permission_words import permission_words
 from sitebook.work.photos.showing import photo_link, photo_marks
 from sitebook.work.season import fruiting_of
-from sitebook.work.seasons import seasons_of
+from sitebook.work.seasons import Seasons, seasons_of
 from sitebook.work.settings import settings_of
 from sitebook.work.surface import surface_for_map
 
@@ -45,6 +45,7 @@ def draw(
     today: datetime.date,
     now: datetime.datetime | None = None,
     review_page: str = "",
+    seasons: Seasons | None = None,
     progress: Progress = silent,
 ) -> Answer[MapView]:
     """Answer the map of the whole book.
@@ -61,6 +62,8 @@ def draw(
     review_page
         Name of the file beside the map that will hold the full reviews, drawn by `draw_reviews`; "" for a
         map alone.
+    seasons
+        What was loaded and fitted already; None to do it here.
     progress
         Hears how far it is.
 
@@ -69,7 +72,7 @@ def draw(
     NothingToShow
         When the book holds neither a place nor a map.
     """
-    view = view_of(book, today=today, now=now, review_page=review_page, progress=progress)
+    view = view_of(book, today=today, now=now, review_page=review_page, seasons=seasons, progress=progress)
     if not (view.sites or view.trees or view.finds or view.ground.ways or view.ground.land):
         raise errors.NothingToShow(
             "the book holds no place, find or map extract yet",
@@ -86,12 +89,13 @@ def view_of(
     today: datetime.date,
     now: datetime.datetime | None = None,
     review_page: str = "",
+    seasons: Seasons | None = None,
     progress: Progress = silent,
 ) -> MapView:
     """Gather what the map shows."""
     about, names = book_row(book), names_in(book)
     taxa = {t.id or 0: t.scientific_name for t in rows.records(book, Taxon)}
-    seasons = seasons_of(book, now=now, progress=progress)
+    fitted = seasons or seasons_of(book, now=now, progress=progress)
     progress("drawing the map", 0, 1)
     return MapView(
         title=about.title,
@@ -105,8 +109,8 @@ def view_of(
         zone=about.zone,
         surface=surface_for_map(book, today=today, now=now, progress=progress),
         review_page=review_page,
-        fruiting=fruiting_of(book, today=today, seasons=seasons),
-        outlook=outlook_of(book, seasons, on=today, most=None),
+        fruiting=fruiting_of(book, today=today, seasons=fitted),
+        outlook=outlook_of(book, fitted, on=today, most=None),
     )
 
 

@@ -46,6 +46,7 @@ def outlook(
     days: int = 10,
     taxon: str | None = None,
     site: str | None = None,
+    seasons: Seasons | None = None,
     now: datetime.datetime | None = None,
     progress: Progress = silent,
 ) -> Answer[Outlook]:
@@ -61,6 +62,8 @@ def outlook(
         How many days, 1 to 40.
     taxon, site
         Names; None for all.
+    seasons
+        What was loaded and fitted already; None to do it here.
     now
         Instant noted for fits that are kept, UTC; None to keep none.
     progress
@@ -81,14 +84,14 @@ def outlook(
         )
     only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
     only_site = pick(book, "site", site) if site is not None else None
-    seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
-    if not any(seasons.spots_of(one) for one in seasons.fitted):
+    known = seasons or seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
+    if not any(known.spots_of(one) for one in known.fitted):
         raise errors.NothingToShow(
             "no outlook can be given: no taxon was found at a site or looked for by its name yet",
             where=str(book.path),
             remedy="Bring in visits and finds with `sitebook import`.",
         )
-    result = outlook_of(book, seasons, on=on, days=days, site_id=only_site)
+    result = outlook_of(book, known, on=on, days=days, site_id=only_site)
     page = draw_outlook(
         result,
         title=f"The coming days: {book_row(book).title}",

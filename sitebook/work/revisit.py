@@ -51,6 +51,7 @@ def revisit(
     on: datetime.date,
     taxon: str | None = None,
     site: str | None = None,
+    seasons: Seasons | None = None,
     now: datetime.datetime | None = None,
     progress: Progress = silent,
 ) -> Answer[Revisit]:
@@ -69,8 +70,8 @@ def revisit(
     """
     only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
     only_site = pick(book, "site", site) if site is not None else None
-    seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
-    result = revisit_of(book, seasons, on=on, site_id=only_site, progress=progress)
+    known = seasons or seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
+    result = revisit_of(book, known, on=on, site_id=only_site, progress=progress)
     if not (result.rows or result.scouting or result.not_proposed):
         raise errors.NothingToShow(
             "there is no tree or site to rank yet",
@@ -97,7 +98,7 @@ def revisit_of(
     ruled_out = closures(book, on)
     spots = [s for s in seasons.spots.values() if s.tree_id is not None or s.site_id is not None]
     wanted = [spot for spot in spots if site_id in (None, spot.site_id)]
-    reviews = contamination.reviews_by_site(book, today=on, with_drawings=False, progress=progress)
+    reviews = contamination.reviews_by_site(book, today=on, progress=progress)
     class_said = {key: review.class_said for key, review in reviews.items()}
     beside = _Beside(class_said, permission_words(book), dangers_of(book))
     open_spots = {(s.site_id, s.tree_id) for s in wanted if not ruled_out.reason(s)}

@@ -36,6 +36,7 @@ def calendar(
     today: datetime.date,
     taxon: str | None = None,
     site: str | None = None,
+    seasons: Seasons | None = None,
     now: datetime.datetime | None = None,
     progress: Progress = silent,
 ) -> Answer[FruitingCalendar]:
@@ -48,7 +49,9 @@ def calendar(
     NothingToShow
         When no find with a certain name lies at a site yet, and no look names a taxon.
     """
-    result = fruiting_of(book, today=today, taxon=taxon, site=site, now=now, progress=progress)
+    result = fruiting_of(
+        book, today=today, taxon=taxon, site=site, seasons=seasons, now=now, progress=progress
+    )
     if not any(one.sites or one.trees or one.lasting for one in result.taxa):
         raise errors.NothingToShow(
             f"no calendar can be drawn: {why_none(book)}",

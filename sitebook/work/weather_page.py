@@ -40,6 +40,7 @@ def weather(
     on: datetime.date,
     days: int = 60,
     station: str | None = None,
+    seasons: Seasons | None = None,
     now: datetime.datetime | None = None,
     progress: Progress = silent,
 ) -> Answer[WeatherView]:
@@ -65,9 +66,9 @@ def weather(
             where=str(book.path),
             remedy="Bring daily weather in with `sitebook import`.",
         )
-    seasons = seasons_of(book, now=now, progress=progress)
-    chosen = _chosen(book, known, seasons, station)
-    view = _view(book, seasons, chosen, on, days)
+    fitted = seasons or seasons_of(book, now=now, progress=progress)
+    chosen = _chosen(book, known, fitted, station)
+    view = _view(book, fitted, chosen, on, days)
     page = draw_weather(
         view, title=f"Weather: {book_row(book).title}", poison_centre=settings_of(book).poison_centre
     )

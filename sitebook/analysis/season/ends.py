@@ -10,11 +10,10 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sitebook.analysis.season import newton
+from sitebook.analysis.season import laplace, newton
 from sitebook.analysis.season.circular import FULL_TURN_RAD
 from sitebook.analysis.season.design import NONE, WEATHER, Points, design
 from sitebook.analysis.season.onset import weibull_endpoint
-from sitebook.analysis.season.prediction import drawn_rates
 from sitebook.analysis.season.spot_looks import FindDay
 from sitebook.analysis.season.spots import Fitted, angle_of
 from sitebook.citations import Cited
@@ -80,11 +79,12 @@ def season_spans(fitted: Fitted, finds: Iterable[FindDay], seed: int = 1) -> tup
     ----------
     Ends beyond the finds: cooke1979; roberts_solow2003. The numbers: our choice.
     """
-    at = _whole_year()
+    laid = design(_whole_year(), fitted.fit.levels, fitted.prior)
     curve = usual_curve(fitted)
     if float(curve.max()) < FLAT_BELOW.value * float(curve.min()):
         return ()
-    draws = np.exp(drawn_rates(fitted.fit, at, DRAWS, seed))
+    drawn = laplace.drawn(fitted.fit.factor, fitted.fit.mean, DRAWS, seed)
+    draws = np.exp(laid.offset + drawn[:, : laid.dense.shape[1]] @ laid.dense.T)
     days = [day_of_year(date) for find in finds if (date := find.middle) is not None]
     return tuple(_span(one, curve, draws, one.of_these(days)) for one in stretches_of(curve))
 
