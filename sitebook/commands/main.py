@@ -32,7 +32,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "camera": ("camera", "List your cameras, or set the clock of one right."),
     "settings": ("settings", "Show or set values of yours."),
     "map": ("map", "Draw the map of sites, trees and finds as one offline page."),
-    "calendar": ("season", "Draw when taxa fruit at your sites as one offline page."),
+    "calendar": ("season", "Draw when taxa fruit at your sites and trees as one offline page."),
     "weather": ("weather", "Show the weather of the last days and what it means."),
     "outlook": ("outlook", "Tell what the coming days may bring, with the weather so far."),
     "revisit": ("revisit", "Rank the trees and sites worth another visit on a day."),

@@ -42,6 +42,50 @@ HAZARD = {
 WEEK = {"iso_week", "chance", "low", "high", "weight"}
 ROW = {"site_id", "site_name", "taxon_id", "taxon_name", "weeks", "looks", "looks_with_find", "finds"}
 
+CHANCE = {"chance", "low", "high", "mostly_from_books"}
+SPOT = {"site_id", "tree_id", "site_name", "tag", "host_id", "host_name", "irrigated"}
+FRUITING = {"spot", "weeks", "looks", "looks_with_find", "last_look", "last_find", "at"}
+TAXON = {
+    "taxon_id",
+    "taxon_name",
+    "southern",
+    "books",
+    "from_memory",
+    "way",
+    "way_said",
+    "sites",
+    "trees",
+    "lasting",
+    "spans",
+    "told",
+}
+OUTLOOK_ROW = {
+    "taxon_id",
+    "taxon_name",
+    "spot",
+    "days",
+    "looks",
+    "looks_with_find",
+    "weather_said",
+    "way",
+    "poisoning",
+}
+REVISIT_ROW = {
+    "taxon_id",
+    "taxon_name",
+    "spot",
+    "chance",
+    "worth",
+    "bearing",
+    "crop",
+    "still_there",
+    "scouting",
+    "reasons",
+    "class_said",
+    "permission",
+    "poisoning",
+}
+
 
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
@@ -136,12 +180,49 @@ def test_map(folder: Path) -> None:
 def test_calendar(folder: Path) -> None:
     told = _json("calendar", "--taxon", "Leccinum scabrum")
     assert set(told) == {"page", "calendar"}
+    assert set(told["calendar"]) == {"taxa", "today", "choices"}
+    (taxon,) = told["calendar"]["taxa"]
+    assert set(taxon) == TAXON
+    row = taxon["sites"][0]
+    assert set(row) == FRUITING
+    assert set(row["spot"]) == SPOT
+    assert len(row["weeks"]) == 53
+    assert all(set(week) == {"iso_week", "chance", "looks", "looks_with_find"} for week in row["weeks"])
+    assert set(row["weeks"][0]["chance"]) == CHANCE
+    assert told["page"] == "calendar-leccinum-scabrum-private.html"
+    assert (folder / told["page"]).is_file()
+
+
+def test_first_calendar(folder: Path) -> None:
+    told = _json("calendar", "--baseline", "--taxon", "Leccinum scabrum")
     assert set(told["calendar"]) >= {"rows", "first_year", "last_year", "choices"}
     (row,) = told["calendar"]["rows"]
     assert set(row) >= ROW | {"looks_minutes_assumed", "looks_left_out", "looks_undated"}
-    assert len(row["weeks"]) == 53
     assert all(set(week) == WEEK for week in row["weeks"])
     assert "private" in told["page"]
+    assert (folder / told["page"]).is_file()
+
+
+def test_outlook(folder: Path) -> None:
+    told = _json("outlook", "--on", "2025-10-01", "--days", "3")
+    assert set(told) == {"page", "calendar_file", "outlook"}
+    outlook = told["outlook"]
+    assert set(outlook) == {"first", "last", "rows", "stations", "not_proposed"}
+    assert (outlook["first"], outlook["last"]) == ("2025-10-01", "2025-10-03")
+    row = outlook["rows"][0]
+    assert set(row) == OUTLOOK_ROW
+    assert [set(day) for day in row["days"]] == [{"on", "chance", "weather_ahead_d"}] * 3
+    assert (folder / told["page"]).is_file()
+
+
+def test_revisit(folder: Path) -> None:
+    told = _json("revisit", "--on", "2025-10-01")
+    assert set(told) == {"page", "revisit"}
+    assert set(told["revisit"]) == {"on", "rows", "scouting", "not_proposed", "stations"}
+    row = told["revisit"]["rows"][0]
+    assert set(row) == REVISIT_ROW
+    assert set(row["still_there"]) == {"empty_looks", "last_find", "chance"}
+    assert row["reasons"]
     assert (folder / told["page"]).is_file()
 
 
