@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import fcntl
+import functools
+import hashlib
 import json
 import os
 import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn, Protocol
 
 import pytest
 from playwright.sync_api import sync_playwright
+
+from tests.warm_start import WarmStart
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, ConsoleMessage, Error, Page, Request
@@ -29,6 +35,7 @@ CHROMIUM_FLAGS = [
     "--disable-sync",
 ]
 REQUIRE_ALL = "SITEBOOK_REQUIRE_ALL"
+MOST_WORKERS = 4
 LOCAL_SCHEMES = ("file:", "data:", "blob:", "about:")
 
 
@@ -93,6 +100,21 @@ class Island:
     book: Path
     pages: tuple[Path, ...]
     counts: dict[str, int]
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config: pytest.Config) -> None:
+    """Share a run of everything between workers, file by file; a run of named tests stays in one process.
+
+    Whoever says `-n` is obeyed, and without pytest-xdist all runs in one process.
+    """
+    named = config.args_source is not pytest.Config.ArgsSource.TESTPATHS
+    asked = getattr(config.option, "numprocesses", 0) is not None
+    if named or asked or hasattr(config, "workerinput") or config.getoption("usepdb"):
+        return
+    config.option.numprocesses = min(os.cpu_count() or 1, MOST_WORKERS)
+    config.option.dist = "loadfile"
+    config.option.loadscopereorder = False
 
 
 def missing_tool(reason: str) -> NoReturn:
@@ -164,15 +186,19 @@ def gdal_python() -> str:
 
 
 @pytest.fixture(scope="session")
-def sitebook() -> Sitebook:
-    """Give a function that runs the command line in a process of its own and checks how it ended."""
+def sitebook() -> Iterator[Sitebook]:
+    """Give a function that runs the command line in a process of its own and checks how it ended.
+
+    The first run of each command that ends well, and the first that is refused, are starts of Python as a
+    person makes them; the later ones are children of a process that has loaded the libraries already.
+    """
     environment = {k: v for k, v in os.environ.items() if not k.startswith("SITEBOOK_")}
     environment["PYTHONPATH"] = str(REPOSITORY)
+    started: set[tuple[str, int]] = set()
 
-    def run(*words: str | Path, folder: Path, expect: int = 0) -> subprocess.CompletedProcess[str]:
-        command = [sys.executable, "-W", "error", "-m", "sitebook", *map(str, words)]
-        done = subprocess.run(
-            command,
+    def cold(words: list[str], folder: Path) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            [sys.executable, "-W", "error", "-m", "sitebook", *words],
             cwd=folder,
             env=environment,
             stdin=subprocess.DEVNULL,
@@ -180,25 +206,56 @@ def sitebook() -> Sitebook:
             text=True,
             check=False,
         )
-        told = f"sitebook {' '.join(map(str, words))}\n{done.stdout}\n{done.stderr}"
-        assert done.returncode == expect, told
-        assert "Traceback" not in done.stdout + done.stderr, told
-        return done
 
-    return run
+    with ExitStack() as at_end:
+
+        @functools.cache
+        def warm() -> WarmStart:
+            return at_end.enter_context(closing(WarmStart(environment, REPOSITORY)))
+
+        def run(*words: str | Path, folder: Path, expect: int = 0) -> subprocess.CompletedProcess[str]:
+            said, kind = [str(word) for word in words], (str(words[0]), expect)
+            done = warm().run(said, folder) if kind in started else cold(said, folder)
+            started.add(kind)
+            told = f"sitebook {' '.join(said)}\n{done.stdout}\n{done.stderr}"
+            assert done.returncode == expect, told
+            assert "Traceback" not in done.stdout + done.stderr, told
+            return done
+
+        yield run
+
+
+def _whole_run(folders: pytest.TempPathFactory) -> Path:
+    """Give the folder that all workers of a run share."""
+    own = folders.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
 
 
 @pytest.fixture(scope="session")
-def island(sitebook: Sitebook, tmp_path_factory: pytest.TempPathFactory) -> Island:
-    """Give the demo, as `sitebook demo` makes it."""
-    folder = tmp_path_factory.mktemp("demo")
-    told = json.loads(sitebook("demo", "--to", "island", "--json", folder=folder).stdout)
-    return Island(
+def island(sitebook: Sitebook, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Island]:
+    """Give the demo, as `sitebook demo` makes it; the first worker that asks makes it for all."""
+    folder = _whole_run(tmp_path_factory) / "demo"
+    folder.mkdir(exist_ok=True)
+    kept = folder / "told.json"
+    with (folder / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not kept.exists():
+            made = sitebook("demo", "--to", "island", "--json", folder=folder).stdout
+            kept.write_text(made, "utf-8")
+    told = json.loads(kept.read_text("utf-8"))
+    found = Island(
         folder=folder / "island",
         book=folder / told["book"],
         pages=tuple(folder / page for page in told["pages"]),
         counts=told["counts"],
     )
+    before = _digest(found.book)
+    yield found
+    assert _digest(found.book) == before, "a test wrote into the demo's book, which is for all"
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 @pytest.fixture(scope="session")
@@ -211,7 +268,7 @@ def chromium_path() -> Path:
 
 @pytest.fixture(scope="session")
 def browser(chromium_path: Path) -> Iterator[Browser]:
-    """Keep one chromium open for the whole run."""
+    """Keep one chromium open for the whole run, one for each worker."""
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(executable_path=str(chromium_path), args=CHROMIUM_FLAGS)
         yield opened
