@@ -52,11 +52,16 @@ def pages(island: Island, reviews: list[Any], tmp_path_factory: pytest.TempPathF
 
 
 @pytest.mark.parametrize("width_px", WIDTHS_PX)
-def test_every_page_opens_without_a_network(
-    width_px: int, pages: dict[str, Path], browser_page: Page, browser_log: BrowserLog
+def test_every_page_opens_without_a_network_and_tells_what_the_command_tells(
+    width_px: int,
+    pages: dict[str, Path],
+    reviews: list[Any],
+    browser_page: Page,
+    browser_log: BrowserLog,
 ) -> None:
     browser_page.set_viewport_size({"width": width_px, "height": 844})
     assert len(pages) >= 18
+    told = {review["name"]: review for review in reviews}
     for name, path in pages.items():
         browser_page.goto(path.as_uri())
         browser_page.wait_for_load_state("load")
@@ -67,27 +72,23 @@ def test_every_page_opens_without_a_network(
         assert browser_page.evaluate(OVERFLOW_PX) <= 0, f"{name} is wider than {width_px} px"
         assert browser_log.errors == [], name
         assert browser_log.outside == [], name
+        if name in told:
+            _tells(" ".join(text.split()), told[name])
+        if name == ALL:
+            _names_every_site_with_its_class(browser_page, reviews)
 
 
-def test_a_page_tells_what_the_command_tells(
-    pages: dict[str, Path], reviews: list[Any], browser_page: Page
-) -> None:
-    for review in reviews:
-        browser_page.goto(pages[review["name"]].as_uri())
-        text = " ".join(browser_page.inner_text("body").split())
-        assert review["name"] in text
-        assert f"class {review['class']}" in text.lower()
-        for test in review["tests"]:
-            assert test["report_number"] in text
-        for species in review["species"]:
-            assert species["taxon_name"] in text
+def _tells(text: str, review: dict[str, Any]) -> None:
+    assert review["name"] in text
+    assert f"class {review['class']}" in text.lower()
+    for test in review["tests"]:
+        assert test["report_number"] in text
+    for species in review["species"]:
+        assert species["taxon_name"] in text
 
 
-def test_the_table_of_all_names_every_site_with_its_class(
-    pages: dict[str, Path], reviews: list[Any], browser_page: Page
-) -> None:
-    browser_page.goto(pages[ALL].as_uri())
-    rows = browser_page.evaluate(
+def _names_every_site_with_its_class(page: Page, reviews: list[Any]) -> None:
+    rows = page.evaluate(
         "() => [...document.querySelectorAll('#sites tbody tr')]"
         ".map(row => [row.querySelector('th').innerText.trim(), row.innerText])"
     )
@@ -110,8 +111,6 @@ def test_each_record_of_the_map_leads_to_the_review_of_its_site(
 ) -> None:
     book = Path(shutil.copy(island.book, tmp_path / "sitebook.gpkg"))
     told = json.loads(sitebook("map", *ON, "--json", "--book", book, folder=tmp_path).stdout)
-    beside = Path(told["review_page"]).name
-    text = (tmp_path / told["page"]).read_text("utf-8")
     beside = Path(told["review_page"]).name
     text = (tmp_path / told["page"]).read_text("utf-8")
     named = dict(sorted(_site_names(book).items()))
