@@ -46,7 +46,7 @@ def test_a_year_is_told_from_the_others_and_presence_only_records_are_not_told()
     assert found.year.size == len(past)
     assert found.years == sorted(set(past.at.year.tolist()))
     assumed = chosen_looks(past, np.arange(len(past)))
-    assumed.at.site[:5] = 0
+    assumed.at.site[:5], assumed.at.tree[:5] = 0, -1
     fewer = held_out.told(assumed, world.prior)
     assert fewer is not None
     assert fewer.year.size == len(past) - 5
