@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 from calendar import isleap
 from collections import Counter, defaultdict
@@ -14,6 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy import special
 
 from sitebook.analysis.season import circular
+from sitebook.analysis.season.kernel_calendars import week_sums
 from sitebook.analysis.season.looks import WIDEST_DATE_DAYS, LookRecord, PlacedFind
 from sitebook.citations import Cited
 from sitebook.records.results.season import Calendar, CalendarRow, Choice, WeekChance
@@ -80,6 +80,12 @@ def middle_day(iso_week: int) -> int:
     return min(7 * iso_week - 3, DAYS_IN_YEAR)
 
 
+WEEK_ANGLES_RAD = tuple(
+    float(angle) for angle in circular.day_angle([middle_day(week) for week in ISO_WEEKS], DAYS_IN_YEAR)
+)
+"""Times of the year that the 53 ISO weeks stand for [rad]."""
+
+
 def chances(
     at_rad: ArrayLike, look_rad: ArrayLike, minutes: ArrayLike, found: ArrayLike, overall_rate: float
 ) -> WeekValues:
@@ -111,10 +117,13 @@ def chances(
     weights = np.exp(KERNEL_CONCENTRATION.value * (np.cos(delta) - 1.0))
     efforts = np.asarray(minutes, dtype=np.float64) / LOOK_MINUTES.value
     hits = np.asarray(found, dtype=np.float64)
+    return _values(weights @ hits, weights @ efforts, weights.sum(axis=1), overall_rate)
+
+
+def _values(hits: Floats, efforts: Floats, weight: Floats, overall_rate: ArrayLike) -> WeekValues:
+    """Turn weighted finds, effort and looks into chances with their intervals; all broadcast."""
     pseudo = PSEUDO_LOOKS.value
-    rate = (weights @ hits + pseudo * overall_rate) / (weights @ efforts + pseudo)
-    chance = -np.expm1(-rate)
-    weight = weights.sum(axis=1)
+    chance = -np.expm1(-(hits + pseudo * np.asarray(overall_rate)) / (efforts + pseudo))
     low, high = jeffreys_interval(chance, weight)
     return WeekValues(chance, np.minimum(low, chance), np.maximum(high, chance), weight)
 
@@ -184,6 +193,8 @@ def calendar(
     )
     rates = {taxon_id: overall_rate(own) for taxon_id, own in by_taxon.items()}
     named = {pair for pair, own in by_pair.items() if any(look.names_taxon for look in own)}
+    pairs = sorted(named | set(found_at))
+    weeks = weeks_of([by_pair.get(pair, []) for pair in pairs], [rates.get(pair[1], 0.0) for pair in pairs])
     rows = [
         CalendarRow(
             site_id=site_id,
@@ -191,10 +202,10 @@ def calendar(
             taxon_id=taxon_id,
             taxon_name=taxon_names[taxon_id],
             finds=found_at[site_id, taxon_id],
-            weeks=_weeks(by_pair.get((site_id, taxon_id), []), rates.get(taxon_id, 0.0)),
+            weeks=own_weeks,
             **_tally(by_pair.get((site_id, taxon_id), [])),
         )
-        for site_id, taxon_id in named | set(found_at)
+        for (site_id, taxon_id), own_weeks in zip(pairs, weeks, strict=True)
     ]
     rows.sort(
         key=lambda row: (row.taxon_name.casefold(), row.taxon_id, row.site_name.casefold(), row.site_id)
@@ -216,35 +227,54 @@ def _tally(looks: Iterable[LookRecord]) -> dict[str, int]:
     }
 
 
-def _weeks(looks: Iterable[LookRecord], rate: float) -> tuple[WeekChance, ...]:
-    """Compute the 53 weeks of one row; the order of its looks changes not a bit of them."""
-    dated = sorted(
-        (_angle_of(look.local_date), minutes_of(look), bool(look.found))
+def weeks_of(groups: Sequence[Sequence[LookRecord]], rates: Sequence[float]) -> list[tuple[WeekChance, ...]]:
+    """Compute the 53 weeks of many rows at once; the order of a row's looks changes not a bit of them.
+
+    Parameters
+    ----------
+    groups
+        Looks of each row; those that decide nothing are passed over.
+    rates
+        Overall rate of the taxon of each row [1].
+    """
+    laid = [look for number, own in enumerate(groups) for look in _dated(number, own)]
+    number, day, length, minutes, found = (
+        (np.array(column) for column in zip(*laid, strict=True)) if laid else (np.zeros(0),) * 5
+    )
+    hits, efforts, weight = week_sums(
+        number,
+        day,
+        length,
+        [found, minutes / LOOK_MINUTES.value, np.ones(number.size)],
+        groups=len(groups),
+        at_rad=WEEK_ANGLES_RAD,
+        concentration=KERNEL_CONCENTRATION.value,
+    )
+    values = _values(hits, efforts, weight, np.array(rates)[:, None])
+    return [tuple(_week(week, values, row) for week in ISO_WEEKS) for row in range(len(groups))]
+
+
+def _dated(number: int, looks: Sequence[LookRecord]) -> list[tuple[int, int, int, float, float]]:
+    """Lay out the looks of one row that count, in an order of their own."""
+    return sorted(
+        (
+            number,
+            look.local_date.timetuple().tm_yday,
+            366 if isleap(look.local_date.year) else 365,
+            minutes_of(look),
+            float(bool(look.found)),
+        )
         for look in looks
         if look.local_date is not None and look.found is not None
     )
-    values = chances(
-        circular.day_angle([middle_day(week) for week in ISO_WEEKS], DAYS_IN_YEAR),
-        [angle_rad for angle_rad, _, _ in dated],
-        [minutes for _, minutes, _ in dated],
-        [found for _, _, found in dated],
-        rate,
-    )
-    return tuple(_week(week, values) for week in ISO_WEEKS)
 
 
-def _week(iso_week: int, values: WeekValues) -> WeekChance:
-    """Pick one week, without a chance where too few looks speak for it."""
-    at = iso_week - 1
+def _week(iso_week: int, values: WeekValues, row: int) -> WeekChance:
+    """Pick one week of one row, without a chance where too few looks speak for it."""
+    at = (row, iso_week - 1)
     weight = float(values.weight[at])
     if weight < FEWEST_LOOKS.value - ROUNDING:
         return WeekChance(iso_week, None, None, None, weight)
     return WeekChance(
         iso_week, float(values.chance[at]), float(values.low[at]), float(values.high[at]), weight
     )
-
-
-def _angle_of(local_date: datetime.date) -> float:
-    """Give the angle of a date within its own year [rad]."""
-    days_in_year = 366 if isleap(local_date.year) else 365
-    return float(circular.day_angle(local_date.timetuple().tm_yday, days_in_year))

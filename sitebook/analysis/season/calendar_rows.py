@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,9 +42,19 @@ def rows_of(fitted: Fitted, spots: Sequence[Spot]) -> tuple[tuple[FruitingRow, .
         Sites and trees wanted.
     """
     chances = usual_year(fitted, spots)
-    sites = [_site_row(fitted, spots, number, chances) for number, s in enumerate(spots) if s.tree_id is None]
+    at_site: dict[int | None, list[SpotLook]] = defaultdict(list)
+    at_tree: dict[int | None, list[SpotLook]] = defaultdict(list)
+    for look in fitted.looks:
+        if not look.effort_assumed:
+            at_site[look.site_id].append(look)
+            at_tree[look.tree_id].append(look)
+    sites = [
+        _site_row(spots, number, chances, at_site[spot.site_id])
+        for number, spot in enumerate(spots)
+        if spot.tree_id is None
+    ]
     trees = [
-        _row(spot, chances, number, _looks_at(fitted.looks, spot))
+        _row(spot, chances, number, at_tree[spot.tree_id])
         for number, spot in enumerate(spots)
         if spot.tree_id is not None
     ]
@@ -103,11 +114,9 @@ def _outcome(look: SpotLook) -> str:
     return "found" if look.found else "not seen"
 
 
-def _site_row(fitted: Fitted, spots: Sequence[Spot], number: int, chances: Chances) -> FruitingRow:
-    spot = spots[number]
+def _site_row(spots: Sequence[Spot], number: int, chances: Chances, looks: Sequence[SpotLook]) -> FruitingRow:
     best = likeliest(spots, number, chances.chance)
-    looks = [look for look in fitted.looks if look.site_id == spot.site_id]
-    return _row(spot, chances, best, looks, at=spots[best].tag)
+    return _row(spots[number], chances, best, looks, at=spots[best].tag)
 
 
 def _looks_at(looks: Iterable[SpotLook], spot: Spot) -> list[SpotLook]:
@@ -118,8 +127,8 @@ def _looks_at(looks: Iterable[SpotLook], spot: Spot) -> list[SpotLook]:
 def _row(spot: Spot, chances: Chances, number: int, looks: Sequence[SpotLook], at: str = "") -> FruitingRow:
     dated = [(look, look.local_date) for look in looks if look.found is not None]
     made = [(look, date) for look, date in dated if date is not None]
-    weeks = Counter(date.isocalendar().week for _, date in made)
-    with_find = Counter(date.isocalendar().week for look, date in made if look.found)
+    weeks = Counter(_week_of(date) for _, date in made)
+    with_find = Counter(_week_of(date) for look, date in made if look.found)
     return FruitingRow(
         spot,
         tuple(
@@ -132,6 +141,11 @@ def _row(spot: Spot, chances: Chances, number: int, looks: Sequence[SpotLook], a
         max((date for look, date in made if look.found), default=None),
         at,
     )
+
+
+@cache
+def _week_of(date: datetime.date) -> int:
+    return date.isocalendar().week
 
 
 def chance_of(chances: Chances, at: tuple[int, ...]) -> Chance:
