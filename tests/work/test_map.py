@@ -14,6 +14,7 @@ from sitebook.records.find import Find, FindHost
 from sitebook.records.results.map_view import MapView
 from sitebook.work import map as work_map
 from sitebook.work import opened
+from sitebook.work.permission_words import permission_words
 from tests.work import books
 from tests.work.bring_in import town
 
@@ -100,7 +101,7 @@ def test_a_permission_is_told_on_its_sites(tmp_path: Path) -> None:
     )
     town.bring(path, permission)
     with opened(path) as book:
-        words = work_map.permission_words(book)
+        words = permission_words(book)
     assert len(words) == 2
     for (line,) in words.values():
         assert line.startswith("Island forestry: public right")
