@@ -69,6 +69,8 @@ def command(
         return
     for line in lines_of(answer.result):
         click.echo(line)
+    if answer.result.held_out_said:
+        click.echo(answer.result.held_out_said)
     click.echo(f"Drew {page}. It shows exact places: keep it to yourself.")
     if written is not None:
         click.echo(f"Wrote {written}. It names your places: think before you share a calendar.")

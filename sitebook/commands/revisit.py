@@ -56,6 +56,8 @@ def command(
         return
     for line in lines_of(answer.result):
         click.echo(line)
+    if answer.result.held_out_said:
+        click.echo(answer.result.held_out_said)
     click.echo(f"Drew {page}. It shows exact places: keep it to yourself.")
 
 

@@ -97,6 +97,7 @@ def draw_fruiting(
         left_out=left_out,
         samples=_samples(),
         week=today.isocalendar().week,
+        held_out=calendar.held_out_said,
         choices=[(choice.words, _value_in_words(choice)) for choice in calendar.choices],
     )
     return frame.page(

@@ -43,6 +43,7 @@ def draw_outlook(outlook: Outlook, *, title: str, poison_centre: str) -> str:
         ],
         weather=weather_lines(list(outlook.stations.values())),
         ahead=_ahead_words(outlook),
+        held_out=outlook.held_out_said,
         week=WEEK,
     )
     return frame.page(

@@ -45,6 +45,7 @@ def draw_revisit(revisit: Revisit, *, title: str, poison_centre: str) -> str:
         ],
         weather=weather_lines(list(revisit.stations.values())),
         cautions=CAUTIONS,
+        held_out=revisit.held_out_said,
     )
     return frame.page(
         title=title,

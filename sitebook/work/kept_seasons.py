@@ -40,7 +40,7 @@ class Shelf:
         if known is not None and known.input_hash == wanted:
             with contextlib.suppress(ValueError):
                 return kept_fit.unpacked(known.payload)
-        made = KeptFit(model.fit(looks, prior), *held_out.way_to_use(looks, prior))
+        made = KeptFit(model.fit(looks, prior), held_out.way_to_use(looks, prior))
         self._fresh[key] = (wanted, kept_fit.packed(made))
         return made
 

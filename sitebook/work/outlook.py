@@ -135,7 +135,8 @@ def outlook_of(
     if most is not None:
         rows = [row for row in rows if _best(row) >= SHOWN_FROM.value][:most]
     used = {key: weather.used for key, weather in seasons.weather.items() if site_id in (None, key)}
-    return Outlook(on, dates[-1], tuple(rows), used, not_proposed(ruled_out, left))
+    shut = not_proposed(ruled_out, left)
+    return Outlook(on, dates[-1], tuple(rows), used, shut, seasons.held_out_said)
 
 
 def _best(row: OutlookRow) -> float:

@@ -116,6 +116,7 @@ def revisit_of(
         _worth_scouting(unknown, shown),
         not_proposed(ruled_out, _ever_found(seasons, wanted, ruled_out)),
         {key: weather.used for key, weather in seasons.weather.items()},
+        seasons.held_out_said,
     )
 
 

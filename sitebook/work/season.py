@@ -145,7 +145,7 @@ def fruiting_of(
     ]
     shown = [one for one in taxa if one.sites or one.trees or one.lasting]
     shown.sort(key=lambda one: (one.taxon_name.casefold(), one.taxon_id, one.southern))
-    return FruitingCalendar(tuple(shown), today, choices())
+    return FruitingCalendar(tuple(shown), today, choices(), known.held_out_said)
 
 
 def choices() -> tuple[Choice, ...]:

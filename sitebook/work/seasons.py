@@ -11,6 +11,7 @@ import numpy as np
 
 from sitebook.analysis.season import book_months, lasting, spots
 from sitebook.analysis.season.design import WEATHER
+from sitebook.analysis.season.held_out import Way, book_words
 from sitebook.analysis.season.prior import SeasonPrior, season_prior
 from sitebook.analysis.season.spot_looks import FindDay, SpotLook, SpotLooks, gather
 from sitebook.analysis.season.spots import Fitted, WeatherSeen
@@ -61,6 +62,8 @@ class Seasons:
         Sites by id.
     trees
         Trees by id.
+    held_out_said
+        How the chances of these taxa did in the years held out; "" where none could be.
     """
 
     fitted: tuple[Fitted, ...]
@@ -70,6 +73,7 @@ class Seasons:
     weather: Mapping[int, SiteWeather]
     sites: Mapping[int, Site]
     trees: Mapping[int, HostTree]
+    held_out_said: str = ""
 
     def weather_of(self, site_id: int | None, dates: Sequence[datetime.date]) -> WeatherSeen:
         """Give the anomalies of a site on some dates (k, 3), and the days from known weather to each (k,)."""
@@ -140,7 +144,7 @@ def seasons_of(
     standing = (Lasting(key, taxa[key].scientific_name, gathered.looks[key]) for key in parted[True])
     shelf = Shelf(book, now)
     months = book_months.by_taxon(parted[False], taxa, rows.records(book, TaxonTrait))
-    fitted: list[Fitted] = []
+    fitted: list[tuple[Fitted, Way]] = []
     for done, key in enumerate(parted[False]):
         progress("fitting seasons", done, len(parted[False]))
         for southern, own in _by_side(gathered.looks[key], sites):
@@ -150,7 +154,10 @@ def seasons_of(
             fitted.append(_fitted(seasons, about, prior, own, shelf))
     shelf.close()
     progress("fitting seasons", len(parted[False]), len(parted[False]))
-    return replace(seasons, fitted=tuple(fitted), lasting=tuple(standing))
+    said = book_words(way for _, way in fitted)
+    return replace(
+        seasons, fitted=tuple(one for one, _ in fitted), lasting=tuple(standing), held_out_said=said
+    )
 
 
 def _lasts(taxon: Taxon) -> bool:
@@ -206,12 +213,13 @@ def _fitted(
     prior: SeasonPrior,
     looks: tuple[SpotLook, ...],
     shelf: Shelf,
-) -> Fitted:
+) -> tuple[Fitted, Way]:
     """Fit one taxon, and settle which way is used for it."""
     made = spots.made_looks(looks, seasons.spots, prior, seasons.weather_of)
     taxon_id, _, southern, _ = about
     kept = shelf.fit(f"{taxon_id}{' south' if southern else ''}", made, prior)
-    return Fitted(*about, prior, looks, made, kept.fit, kept.way, kept.way_said)
+    fitted = Fitted(*about, prior, looks, made, kept.fit, kept.way.name, kept.way.said)
+    return fitted, kept.way
 
 
 def _weather_of(

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from sitebook.analysis.season import baseline, calendar_rows, circular, kept_fit, model, spots
+from sitebook.analysis.season.held_out import Way
 from sitebook.analysis.season.kept_fit import KeptFit
 from sitebook.analysis.season.kernel_calendars import week_sums
 from sitebook.analysis.season.prior import MonthSpan, season_prior
@@ -109,12 +110,12 @@ def kept(finds: int) -> None:
         looks.append(SpotLook(1, site, None, date, 30.0, bool(chance.random() < 0.6 * height)))
     made = spots.made_looks(looks, known, prior, _no_weather)
     start = time.perf_counter()
-    data = kept_fit.packed(KeptFit(model.fit(made, prior), SEASON_MODEL, ""))
+    data = kept_fit.packed(KeptFit(model.fit(made, prior), Way(SEASON_MODEL, "", 0.0, 0)))
     fit_s = time.perf_counter() - start
 
     def drawn() -> str:
         fit = kept_fit.unpacked(data)
-        fitted = Fitted(1, "any", False, False, prior, tuple(looks), made, fit.fit, fit.way, "")  # noqa: FBT003
+        fitted = Fitted(1, "any", False, False, prior, tuple(looks), made, fit.fit, fit.way.name, "")  # noqa: FBT003
         rows, _ = calendar_rows.rows_of(fitted, list(known.values()))
         told = calendar_rows.told_of(fitted.looks, [], made)
         season = TaxonSeason(

@@ -180,7 +180,7 @@ def test_map(folder: Path) -> None:
 def test_calendar(folder: Path) -> None:
     told = _json("calendar", "--taxon", "Leccinum scabrum")
     assert set(told) == {"page", "calendar"}
-    assert set(told["calendar"]) == {"taxa", "today", "choices"}
+    assert set(told["calendar"]) == {"taxa", "today", "choices", "held_out_said"}
     (taxon,) = told["calendar"]["taxa"]
     assert set(taxon) == TAXON
     row = taxon["sites"][0]
@@ -207,7 +207,7 @@ def test_outlook(folder: Path) -> None:
     told = _json("outlook", "--on", "2025-10-01", "--days", "3")
     assert set(told) == {"page", "calendar_file", "outlook"}
     outlook = told["outlook"]
-    assert set(outlook) == {"first", "last", "rows", "stations", "not_proposed"}
+    assert set(outlook) == {"first", "last", "rows", "stations", "not_proposed", "held_out_said"}
     assert (outlook["first"], outlook["last"]) == ("2025-10-01", "2025-10-03")
     row = outlook["rows"][0]
     assert set(row) == OUTLOOK_ROW
@@ -218,7 +218,7 @@ def test_outlook(folder: Path) -> None:
 def test_revisit(folder: Path) -> None:
     told = _json("revisit", "--on", "2025-10-01")
     assert set(told) == {"page", "revisit"}
-    assert set(told["revisit"]) == {"on", "rows", "scouting", "not_proposed", "stations"}
+    assert set(told["revisit"]) == {"on", "rows", "scouting", "not_proposed", "stations", "held_out_said"}
     row = told["revisit"]["rows"][0]
     assert set(row) == REVISIT_ROW
     assert set(row["still_there"]) == {"empty_looks", "last_find", "chance"}

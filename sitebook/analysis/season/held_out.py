@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import special
 
 from sitebook.analysis.season import model, scores
-from sitebook.analysis.season.baseline import jeffreys_interval
+from sitebook.analysis.season.baseline import INTERVAL_LEVEL, jeffreys_interval
 from sitebook.analysis.season.design import Looks, chosen_looks
 from sitebook.analysis.season.prediction import predict
 from sitebook.analysis.season.prior import SeasonPrior
@@ -97,21 +98,60 @@ def _of_year(others: Looks, held: Looks, prior: SeasonPrior) -> dict[str, Floats
     return chances
 
 
-def way_to_use(looks: Looks, prior: SeasonPrior) -> tuple[str, str]:
+@dataclass(frozen=True)
+class Way:
+    """The way that is used for a taxon, and how the model did in the years held out.
+
+    Parameters
+    ----------
+    name, said
+        Which way, and why in a sentence.
+    told_finds
+        Looks with a find that the model's chances add up to in the years held out.
+    came_finds
+        Looks with a find that came in them.
+    """
+
+    name: str
+    said: str
+    told_finds: float
+    came_finds: int
+
+
+def way_to_use(looks: Looks, prior: SeasonPrior) -> Way:
     """Choose the way that the book uses for a taxon, and say why.
 
     Parameters
     ----------
     looks, prior
         As `told` takes them.
-
-    Returns
-    -------
-    tuple
-        Name of the way, and a sentence.
     """
     found = told(looks, prior)
-    return (SEASON_MODEL, NOT_HELD_OUT) if found is None else chosen_way(found)
+    if found is None:
+        return Way(SEASON_MODEL, NOT_HELD_OUT, 0.0, 0)
+    told_finds, came = float(found.chances[SEASON_MODEL].sum()), int(found.found.sum())
+    return Way(*chosen_way(found), told_finds, came)
+
+
+def book_words(ways: Iterable[Way]) -> str:
+    """Say how the chances of some taxa did in all their years held out; "" where none was.
+
+    The share of what came to what was told is called other than 1 where its 80 % interval, as that of a
+    Poisson count, leaves 1 out.
+    """
+    known = list(ways)
+    told_finds, came = sum(way.told_finds for way in known), sum(way.came_finds for way in known)
+    if told_finds <= 0.0:
+        return ""
+    tail = (1.0 - INTERVAL_LEVEL.value) / 2.0
+    low = float(special.gammaincinv(came, tail)) if came else 0.0
+    high = float(special.gammaincinv(came + 1, 1.0 - tail))
+    head = f"In held-out years the chances of these taxa came to {told_finds:.0f} finds, and {came} came"
+    if high < told_finds:
+        return f"{head}: they were too high; take a chance for about {came / told_finds:.1f} of what it says."
+    if low > told_finds:
+        return f"{head}: they were too low."
+    return f"{head}: they held, as far as so many finds can say."
 
 
 NOT_HELD_OUT = (

@@ -14,10 +14,11 @@ import numpy as np
 
 from sitebook.analysis.season import parameters
 from sitebook.analysis.season.design import Looks
+from sitebook.analysis.season.held_out import Way
 from sitebook.analysis.season.model import Fit
 from sitebook.analysis.season.prior import SeasonPrior
 
-LAYOUT = 1
+LAYOUT = 2
 """Number of the layout, and of the model itself; bytes of another are not read but made anew."""
 
 
@@ -29,13 +30,12 @@ class KeptFit:
     ----------
     fit
         The fit.
-    way, way_said
-        Which way is used, and why.
+    way
+        Which way is used, why, and how the years held out were told.
     """
 
     fit: Fit
-    way: str
-    way_said: str
+    way: Way
 
 
 def packed(kept: KeptFit) -> bytes:

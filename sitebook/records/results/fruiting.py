@@ -267,11 +267,14 @@ class FruitingCalendar:
         Day the calendar is drawn for.
     choices
         Numbers all of it rests on.
+    held_out_said
+        How the chances did in the years held out; "" where none could be.
     """
 
     taxa: tuple[TaxonSeason, ...]
     today: datetime.date
     choices: tuple[Choice, ...] = ()
+    held_out_said: str = ""
 
 
 @dataclass(frozen=True)

@@ -118,6 +118,8 @@ class Outlook:
         Station used, by the id of the site.
     not_proposed
         Closed and resting places, with the reason.
+    held_out_said
+        How the chances did in the years held out; "" where none could be.
     """
 
     first: datetime.date
@@ -125,6 +127,7 @@ class Outlook:
     rows: tuple[OutlookRow, ...]
     stations: dict[int, StationUsed]
     not_proposed: tuple[NotProposed, ...]
+    held_out_said: str = ""
 
 
 @dataclass(frozen=True)
@@ -251,6 +254,8 @@ class Revisit:
         Closed, resting and felled ones, with the reason.
     stations
         Station used, by the id of the site.
+    held_out_said
+        How the chances did in the years held out; "" where none could be.
     """
 
     on: datetime.date
@@ -258,3 +263,4 @@ class Revisit:
     scouting: tuple[RevisitRow, ...]
     not_proposed: tuple[NotProposed, ...]
     stations: dict[int, StationUsed]
+    held_out_said: str = ""

@@ -7,7 +7,7 @@ import pytest
 
 from sitebook.analysis.season import held_out
 from sitebook.analysis.season.design import chosen_looks
-from sitebook.analysis.season.held_out import Told
+from sitebook.analysis.season.held_out import Told, Way
 from sitebook.records.results.fruiting import SEASON_MODEL
 from tests.analysis.season.worlds import matched
 
@@ -52,7 +52,7 @@ def test_a_year_is_told_from_the_others_and_presence_only_records_are_not_told()
     assert fewer.year.size == len(past) - 5
     one_year = chosen_looks(past, past.at.year == past.at.year[0])
     assert held_out.told(one_year, world.prior) is None
-    assert held_out.way_to_use(one_year, world.prior)[0] == SEASON_MODEL
+    assert held_out.way_to_use(one_year, world.prior).name == SEASON_MODEL
 
 
 def test_gains_have_an_interval_from_three_years_and_count_lost_ones() -> None:
@@ -73,3 +73,19 @@ def test_shares_sort_looks_by_the_chance_given_and_hold_what_came() -> None:
     assert [(one.low, one.looks, one.seen) for one in shares] == [(0.0, 2, 0.0), (0.1, 2, 0.5), (0.8, 1, 1.0)]
     assert all(one.seen_low <= one.seen <= one.seen_high for one in shares)
     assert held_out.shares([]) == ()
+
+
+@pytest.mark.parametrize(
+    ("told_finds", "came", "said"),
+    [
+        (40.0, 12, "too high; take a chance for about 0.3"),
+        (12.0, 30, "too low"),
+        (21.0, 20, "they held"),
+        (0.0, 0, ""),
+    ],
+)
+def test_a_book_says_whether_its_chances_held(told_finds: float, came: int, said: str) -> None:
+    ways = [Way(SEASON_MODEL, "", told_finds / 2.0, came // 2)] * 2
+    words = held_out.book_words(ways)
+    assert said in words
+    assert bool(words) == bool(said)

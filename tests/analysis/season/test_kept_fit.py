@@ -11,6 +11,7 @@ import pytest
 
 from sitebook.analysis.season import kept_fit, model
 from sitebook.analysis.season.design import chosen_looks
+from sitebook.analysis.season.held_out import Way
 from sitebook.analysis.season.kept_fit import KeptFit, hash_of, packed, unpacked
 from sitebook.analysis.season.prior import MonthSpan, season_prior
 from tests.analysis.season.worlds import matched
@@ -19,7 +20,7 @@ from tests.analysis.season.worlds import matched
 def _fit(finds: float = 20.0) -> KeptFit:
     world = matched(5)
     past = world.past(finds, np.random.default_rng(5))
-    return KeptFit(model.fit(past, world.prior), "season model", "It is used — because.")
+    return KeptFit(model.fit(past, world.prior), Way("season model", "It is used — because.", 3.5, 4))
 
 
 def _same(one: Any, other: Any) -> bool:  # noqa: ANN401 - parts of any record
