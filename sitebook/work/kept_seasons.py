@@ -39,7 +39,9 @@ class Shelf:
         known = self._kept.get(key)
         if known is not None and known.input_hash == wanted:
             with contextlib.suppress(ValueError):
-                return kept_fit.unpacked(known.payload)
+                found = kept_fit.unpacked(known.payload)
+                if _is_of(found, looks, prior):
+                    return found
         made = KeptFit(model.fit(looks, prior), held_out.way_to_use(looks, prior))
         self._fresh[key] = (wanted, kept_fit.packed(made))
         return made
@@ -49,3 +51,9 @@ class Shelf:
         if self._now is not None:
             with contextlib.suppress(errors.BookBusy, errors.BookNotWritable):
                 derived.put_in_place(self._book, KIND, self._fresh, now=self._now)
+
+
+def _is_of(kept: KeptFit, looks: Looks, prior: SeasonPrior) -> bool:
+    """Tell whether a fit says itself that it is of these looks, whatever the hash beside it claims."""
+    counts = (kept.fit.looks, kept.fit.finds)
+    return kept.fit.prior == prior and counts == (len(looks), int(looks.found.sum()))

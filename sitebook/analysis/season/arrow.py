@@ -73,7 +73,7 @@ def gather(block: Block, values: Floats) -> Floats:
     """Add up the rows of values (n, m) by the effect each point has (count, m)."""
     scaled = values * block.factor[:, None]
     sums = [np.bincount(block.slot, column, block.count + 1)[: block.count] for column in scaled.T]
-    return np.stack(sums, axis=1) if sums else np.zeros((block.count, 0))
+    return np.stack(sums, axis=1).astype(np.float64, copy=False) if sums else np.zeros((block.count, 0))
 
 
 def total(block: Block, values: Floats) -> Floats:
@@ -87,7 +87,7 @@ def crossed(first: Block, second: Block, weights: Floats) -> Floats:
     wide = second.count + 1
     pair = first.slot * wide + second.slot
     sums = np.bincount(pair, weights * first.factor * second.factor, (first.count + 1) * wide)
-    return np.asarray(sums.reshape(first.count + 1, wide)[: first.count, : second.count])
+    return np.asarray(sums.reshape(first.count + 1, wide)[: first.count, : second.count], np.float64)
 
 
 def curvature(laid: Design, weights: Floats, precision: Floats) -> Curvature:

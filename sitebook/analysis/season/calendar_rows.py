@@ -81,7 +81,8 @@ def told_of(looks: Iterable[SpotLook], finds: Iterable[FindDay], made: Looks | N
     own = list(looks)
     counting = [look for look in own if look.found is not None and look.local_date is not None]
     noted = [look for look in counting if not look.effort_assumed]
-    years = [look.local_date.year for look in counting if look.local_date is not None]
+    dates = [look.local_date for look in counting if look.local_date is not None]
+    first, last = min(dates, default=None), max(dates, default=None)
     return LooksTold(
         looks=len(noted),
         looks_with_find=sum(bool(look.found) for look in noted),
@@ -91,8 +92,8 @@ def told_of(looks: Iterable[SpotLook], finds: Iterable[FindDay], made: Looks | N
         weather_known=0 if made is None else int(np.isfinite(made.at.weather).all(axis=1).sum()),
         left_out=sum(look.found is None and look.local_date is not None for look in own),
         undated=sum(look.local_date is None for look in own),
-        first_year=min(years, default=None),
-        last_year=max(years, default=None),
+        first_year=first.year if first else None,
+        last_year=last.year if last else None,
     )
 
 
@@ -125,10 +126,9 @@ def _looks_at(looks: Iterable[SpotLook], spot: Spot) -> list[SpotLook]:
 
 
 def _row(spot: Spot, chances: Chances, number: int, looks: Sequence[SpotLook], at: str = "") -> FruitingRow:
-    dated = [(look, look.local_date) for look in looks if look.found is not None]
-    made = [(look, date) for look, date in dated if date is not None]
-    weeks = Counter(_week_of(date) for _, date in made)
-    with_find = Counter(_week_of(date) for look, date in made if look.found)
+    made = [look.local_date for look in looks if look.local_date is not None and look.found is not None]
+    found = [look.local_date for look in looks if look.local_date is not None and look.found]
+    weeks, with_find = Counter(map(_week_of, made)), Counter(map(_week_of, found))
     return FruitingRow(
         spot,
         tuple(
@@ -136,9 +136,9 @@ def _row(spot: Spot, chances: Chances, number: int, looks: Sequence[SpotLook], a
             for week in ISO_WEEKS
         ),
         len(made),
-        sum(with_find.values()),
-        max((date for _, date in made), default=None),
-        max((date for look, date in made if look.found), default=None),
+        len(found),
+        max(made, default=None),
+        max(found, default=None),
         at,
     )
 

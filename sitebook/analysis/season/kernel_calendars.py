@@ -62,7 +62,7 @@ def week_sums(
     shape = (groups, PLACES)
     sums = []
     for value in values:
-        laid = sparse.csr_matrix((np.asarray(value, np.float64), (rows, place)), shape=shape)
+        laid = sparse.coo_matrix((np.asarray(value, np.float64), (rows, place)), shape=shape)
         sums.append(np.asarray(laid @ weights))
     return sums
 
