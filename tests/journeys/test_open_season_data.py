@@ -7,23 +7,29 @@ import datetime
 import math
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
-from sitebook.analysis.season import background, circular, model, spots
+from sitebook.analysis.season import circular, model, spots
 from sitebook.analysis.season.ends import season_spans
 from sitebook.analysis.season.looks import middle_of
 from sitebook.analysis.season.prior import season_prior
-from sitebook.analysis.season.spot_looks import SpotLook
+from sitebook.analysis.season.spot_looks import SpotLooks, gather
 from sitebook.analysis.season.spots import Fitted
 from sitebook.ground.projection import LocalMetres
 from sitebook.intake.cells import CellError
 from sitebook.intake.table.dates import Interval, read_interval
+from sitebook.records.find import Determination, Find
+from sitebook.records.outing import Visit
 from sitebook.records.results.fruiting import SEASON_MODEL
+from sitebook.records.taxon import Taxon
 from tests.analysis.season.test_spots import dry
 
 YEAR_DAYS = 365.25
+CORTINARIUS = 5
+NOON = datetime.datetime(2025, 1, 1, 12, tzinfo=datetime.UTC)
 
 
 @pytest.fixture(scope="module")
@@ -71,20 +77,49 @@ def test_partial_dates_are_spans_and_speak_for_no_week(specimens: list[tuple[str
 def test_presence_only_specimens_give_a_season_against_the_days_anybody_was_out(
     specimens: list[tuple[str, Interval | None]],
 ) -> None:
-    outings = _whole(specimens)
-    own = [s.first for name, s in specimens if name == "Cortinarius" and s is not None and s.first == s.last]
-    pairs = background.looks_behind(own, outings)
-    assert sum(found for _, found in pairs) == len(own) > 200
-    looks = [SpotLook(1, None, None, date, None, found, effort_assumed=True) for date, found in pairs]
+    own = [span for name, span in specimens if name == "Cortinarius" and span is not None]
+    whole = [span.first for span in own if span.first == span.last]
+    gathered = _gathered(own, sorted(set(_whole(specimens))))
+    looks, finds = gathered.looks[CORTINARIUS], gathered.finds[CORTINARIUS]
+    assert all(look.effort_assumed and look.site_id is None for look in looks)
+    assert sorted(look.local_date for look in looks if look.found and look.local_date) == sorted(whole)
+    assert len(looks) > 2 * len(whole) > 400
+    assert len(finds) == len(own)
+    assert sum(find.middle is None for find in finds) == len(own) - len(whole) == 5
     prior = season_prior([])
     made = spots.made_looks(looks, {}, prior, dry)
     fit = model.fit(made, prior)
-    fitted = Fitted(1, "Cortinarius", False, False, prior, tuple(looks), made, fit, SEASON_MODEL, "")  # noqa: FBT003
-    spans = season_spans(fitted, [])
-    latest = max(spans, key=lambda span: span.peak.day)
-    angles = circular.day_angle([date.timetuple().tm_yday for date in own], YEAR_DAYS)
+    fitted = Fitted(CORTINARIUS, "Cortinarius", False, False, prior, looks, made, fit, SEASON_MODEL, "")  # noqa: FBT003
+    latest = max(season_spans(fitted, []), key=lambda span: span.peak.day)
+    angles = circular.day_angle([date.timetuple().tm_yday for date in whole], YEAR_DAYS)
     mean_day = float(circular.mean_direction(angles)) * YEAR_DAYS / (2.0 * math.pi)
     assert latest.peak.day == pytest.approx(mean_day, abs=35.0)
+
+
+def _gathered(own: list[Interval], outings: list[datetime.date]) -> SpotLooks:
+    """Sort specimens of one genus into looks; each day on which anything was gathered is a visit."""
+    visit_of = {date: number for number, date in enumerate(outings, start=1)}
+    stamp: dict[str, Any] = {"created_at": NOON, "changed_at": NOON}
+    visits = [
+        Visit(id=key, uuid=f"v{key}", local_date=date, reason="seen first", looked_for_all=False, **stamp)
+        for date, key in visit_of.items()
+    ]
+    finds = [
+        Find(
+            id=key, uuid=f"f{key}", collector_id=1, found_on=span.first, found_on_end=span.last,
+            visit_id=visit_of[span.first] if span.first == span.last else None, **stamp,
+        )
+        for key, span in enumerate(own, start=1)
+    ]  # fmt: skip
+    names = [
+        Determination(
+            id=f.id, uuid=f"d{f.id}", find_id=f.id or 0, verbatim_name="Cortinarius", taxon_id=CORTINARIUS,
+            determined_by=1, **stamp,
+        )
+        for f in finds
+    ]  # fmt: skip
+    taxon = Taxon(id=CORTINARIUS, uuid="t", scientific_name="Cortinarius", **stamp)
+    return gather(visits, [], finds=finds, hosts=[], standing_names=names, taxa=[taxon])
 
 
 @pytest.mark.source(
