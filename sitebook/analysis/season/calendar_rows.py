@@ -47,7 +47,8 @@ def rows_of(fitted: Fitted, spots: Sequence[Spot]) -> tuple[tuple[FruitingRow, .
     for look in fitted.looks:
         if not look.effort_assumed:
             at_site[look.site_id].append(look)
-            at_tree[look.tree_id].append(look)
+            if look.tree_id is not None:
+                at_tree[look.tree_id].append(look)
     sites = [
         _site_row(spots, number, chances, at_site[spot.site_id])
         for number, spot in enumerate(spots)
