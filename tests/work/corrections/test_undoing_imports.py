@@ -12,8 +12,9 @@ from sitebook.store.photos import photo_folder
 from sitebook.work import map as work_map
 from sitebook.work import opened
 from sitebook.work.asking import list_kind
-from sitebook.work.demo import demo_files, make_demo
+from sitebook.work.demo import demo_files
 from sitebook.work.season_baseline import calendar
+from tests.conftest import Island
 from tests.work import books
 from tests.work.bring_in import town
 from tests.work.corrections import doing
@@ -29,11 +30,6 @@ def book(tmp_path: Path) -> Path:
     return town.built(tmp_path)
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return make_demo(tmp_path_factory.mktemp("demo") / "island", now=books.NOW).result.book
-
-
 def _known(path: Path) -> doing.Rows:
     """Give what is known, but not when a file was brought in."""
     found = doing.state(path, without=("change", "refused_line"))
@@ -42,11 +38,10 @@ def _known(path: Path) -> doing.Rows:
 
 @pytest.mark.parametrize("name", FILES)
 def test_each_file_of_the_demo_is_taken_back_and_gives_the_same_book_again(
-    name: str, demo: Path, tmp_path: Path
+    name: str, island: Island, tmp_path: Path
 ) -> None:
-    path = tmp_path / demo.name
-    path.write_bytes(demo.read_bytes())
-    shutil.copytree(photo_folder(demo), photo_folder(path))
+    path = Path(shutil.copy(island.book, tmp_path))
+    shutil.copytree(photo_folder(island.book), photo_folder(path))
     before = _known(path)
     done = doing.undo(path, batch=name).acts[0]
     assert done.withdrawn or done.set_back
