@@ -7,16 +7,15 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from sitebook.analysis.season.held_out import DRAWS, YEARS_FOR_INTERVAL
 from sitebook.pages import frame
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.palette import COLOURS
 from sitebook.records.results.fruiting import SEASON_MODEL
 from sitebook.records.results.held_out import Calibration, Gain, HeldOut, ToldShare
 
-SIDE, LEFT, TOP, BELOW = 300.0, 44.0, 12.0, 46.0
+SIDE, LEFT, TOP, BELOW = 300.0, 52.0, 12.0, 52.0
 WIDEST_DOT, SMALLEST_DOT = 10.0, 3.0
-FEWEST_YEARS = 3
-"""Years below which no interval of a gain is told."""
 
 
 def draw_held_out(calibration: Calibration, *, title: str, today: datetime.date, poison_centre: str) -> str:
@@ -43,6 +42,10 @@ def draw_held_out(calibration: Calibration, *, title: str, today: datetime.date,
         taxa=[_taxon(one) for one in calibration.taxa],
         too_few=calibration.too_few,
         simpler=sum(one.way != SEASON_MODEL for one in calibration.taxa),
+        by_every_year=sum(one.way_by_every_year not in {"", SEASON_MODEL} for one in calibration.taxa),
+        said=calibration.said,
+        draws=DRAWS,
+        gains=_gains(calibration.gains, calibration.years, calibration.years_with_find),
     )
     return frame.page(
         title=title,
@@ -60,7 +63,7 @@ def _taxon(one: HeldOut) -> dict[str, object]:
         "south": south,
         "counts": f"{one.looks:,} looks of {_years(one)}, {one.looks_with_find:,} of them with a find",
         "said": one.said,
-        "gains": [_gain_words(gain, len(one.years)) for gain in one.gains],
+        "gains": _gains(one.gains, len(one.years), one.years_with_find),
         "shares": [_sentence(share) for share in one.shares],
     }
 
@@ -69,18 +72,40 @@ def _years(one: HeldOut) -> str:
     return f"{one.years[0]} to {one.years[-1]}" if len(one.years) > 2 else " and ".join(one.years)
 
 
-def _gain_words(gain: Gain, years: int) -> tuple[str, str, str]:
-    """Give the way, in how many years the model was nearer, and whether that may be chance."""
-    won = years - gain.years_lost
-    nearer = f"the season model was nearer in {won} of {years} years"
+def _gains(gains: Sequence[Gain], years: int, with_find: int) -> list[dict[str, str]]:
+    """Say against each simpler way in how many years the model was nearer, by how much, and how surely."""
+    return [
+        {
+            "way": gain.way,
+            "nearer": f"{with_find - gain.years_lost_with_find} of {with_find} years with a find, "
+            f"{years - gain.years_lost} of all {years}",
+            "surely": _surely(gain),
+            "gain": _signed(gain.gain),
+            "span": _span(gain),
+        }
+        for gain in gains
+    ]
+
+
+def _span(gain: Gain) -> str:
     if gain.low is None or gain.high is None:
-        return gain.way, nearer, f"with fewer than {FEWEST_YEARS} years, that may be chance"
-    if gain.low > 0.0:
-        return gain.way, nearer, "over all looks it was nearer, and hardly by chance"
-    if gain.high < 0.0:
-        return gain.way, nearer, "over all looks it was farther off, and hardly by chance"
+        return "too few years"
+    return f"{_signed(gain.low)} to {_signed(gain.high)}"
+
+
+def _surely(gain: Gain) -> str:
+    """Say on which side the model was over all looks, and whether that may be chance."""
     side = "nearer" if gain.gain > 0.0 else "farther off"
-    return gain.way, nearer, f"over all looks it was {side}, which may be chance"
+    if gain.low is None or gain.high is None:
+        return f"over all looks it was {side}; with fewer than {YEARS_FOR_INTERVAL} years, that may be chance"
+    if gain.low > 0.0 or gain.high < 0.0:
+        return f"over all looks it was {side}, and hardly by chance"
+    return f"over all looks it was {side}, which may be chance"
+
+
+def _signed(loss: float) -> str:
+    """Write a difference of log loss for a hundred looks."""
+    return f"{100.0 * loss:+.2f}".replace("-", "\N{MINUS SIGN}")
 
 
 def _sentence(share: ToldShare) -> dict[str, str]:
@@ -144,14 +169,14 @@ def _scale() -> str:
     texts = []
     for tenth in (0, 2, 4, 6, 8, 10):
         texts.append(
-            f'<text x="{_x(tenth / 10):g}" y="{TOP + SIDE + 17:g}" text-anchor="middle">{tenth * 10}</text>'
+            f'<text x="{_x(tenth / 10):g}" y="{TOP + SIDE + 23:g}" text-anchor="middle">{tenth * 10}</text>'
         )
         texts.append(
-            f'<text x="{LEFT - 6:g}" y="{_y(tenth / 10) + 4:g}" text-anchor="end">{tenth * 10}</text>'
+            f'<text x="{LEFT - 12:g}" y="{_y(tenth / 10) + 4:g}" text-anchor="end">{tenth * 10}</text>'
         )
     middle = LEFT + SIDE / 2
     texts.append(
-        f'<text x="{middle:g}" y="{TOP + SIDE + 37:g}" text-anchor="middle">told: finds in 100 looks</text>'
+        f'<text x="{middle:g}" y="{TOP + SIDE + 44:g}" text-anchor="middle">told: finds in 100 looks</text>'
     )
     texts.append(
         f'<text transform="translate(12 {TOP + SIDE / 2:g}) rotate(-90)" text-anchor="middle">'

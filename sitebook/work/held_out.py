@@ -57,10 +57,15 @@ def calibration(
             where=str(book.path),
             remedy="Note looks, the empty ones too, over a second year.",
         )
+    everything = held_out.together(pair.told for pair in pairs)
     result = Calibration(
         tuple(_held_out(pair) for pair in pairs),
-        held_out.shares((pair.told.chances[SEASON_MODEL], pair.told.found) for pair in pairs),
+        held_out.shares([(everything.chances[SEASON_MODEL], everything.found)]),
         tuple(too_few),
+        held_out.gains(everything),
+        len(everything.years),
+        int(everything.with_find.sum()),
+        held_out.book_words(held_out.way_of(pair.told) for pair in pairs),
     )
     page = draw_held_out(
         result,
@@ -82,10 +87,12 @@ def _held_out(pair: _Pair) -> HeldOut:
         one.taxon_name,
         one.southern,
         tuple(year_label(year, one.prior) for year in told.years),
+        int(told.with_find.sum()),
         int(told.found.size),
         int(told.found.sum()),
         held_out.gains(told),
         held_out.shares([(told.chances[SEASON_MODEL], told.found)]),
         one.way,
         one.way_said,
+        held_out.chosen_way(told, every_year=True)[0],
     )

@@ -15,7 +15,14 @@ from sitebook.pages.fruiting import draw_fruiting
 from sitebook.pages.map import draw_map
 from sitebook.pages.tree_years import draw_tree
 from tests.house import judging_words
-from tests.pages import contamination_pages, sample_fruiting, sample_map, sample_sheet, test_calendar
+from tests.pages import (
+    contamination_pages,
+    sample_fruiting,
+    sample_map,
+    sample_sheet,
+    test_calendar,
+    test_held_out,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -62,6 +69,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "calendar by taxon": partial(fruiting_page, "taxon"),
     "calendar by spot": partial(fruiting_page, "spot"),
     "tree": tree_page,
+    "held-out years": test_held_out.drawn,
     "entry sheet": entry_sheet,
     "review": contamination_pages.full_page,
     "bare review": contamination_pages.bare_page,

@@ -196,6 +196,7 @@ def test_years_are_held_out_and_told(demo: Opened) -> None:
     assert sum(share.looks for share in result.together) == sum(one.looks for one in result.taxa)
     assert all([gain.way for gain in one.gains] == ["month histogram", "pooled ratio", "published calendar"]
                for one in result.taxa)  # fmt: skip
+    assert result.said == demo.seasons.held_out_said
     assert "Did the chances come true" in (answer.page or "")
 
 

@@ -56,6 +56,11 @@ class Told:
         """The years held out, in order."""
         return [int(year) for year in np.unique(self.year)]
 
+    @property
+    def with_find(self) -> Bools:
+        """Whether a look found something in each year, in the order of `years`."""
+        return np.array([self.found[self.year == year].any() for year in self.years])
+
     def loss_by_year(self, way: str) -> Floats:
         """Give the mean log loss of a way in each year, in the order of `years`."""
         at = [self.year == year for year in self.years]
@@ -129,6 +134,11 @@ def way_to_use(looks: Looks, prior: SeasonPrior) -> Way:
     found = told(looks, prior)
     if found is None:
         return Way(SEASON_MODEL, NOT_HELD_OUT, 0.0, 0)
+    return way_of(found)
+
+
+def way_of(found: Told) -> Way:
+    """Choose the way by the years held out, and count the finds told and those that came."""
     told_finds, came = float(found.chances[SEASON_MODEL].sum()), int(found.found.sum())
     return Way(*chosen_way(found), told_finds, came)
 
@@ -160,16 +170,32 @@ NOT_HELD_OUT = (
 )
 
 
-def chosen_way(found: Told) -> tuple[str, str]:
+def together(tolds: Iterable[Told]) -> Told:
+    """Lay the held-out looks of several taxa together, the same year of all of them as one year."""
+    known = list(tolds)
+    chances = {way: np.concatenate([one.chances[way] for one in known]) for way in (SEASON_MODEL, *AGAINST)}
+    return Told(
+        np.concatenate([one.year for one in known]), np.concatenate([one.found for one in known]), chances
+    )
+
+
+def chosen_way(found: Told, *, every_year: bool = False) -> tuple[str, str]:
     """Choose the way by the years held out.
 
     A simpler way takes the place of the model where it told better at least three years, more than it
     told worse, and all years together. Only years in which something was found count: in a year without
     a find, whichever way says less is ahead, and tells nothing of when.
+
+    Parameters
+    ----------
+    found
+        Years told.
+    every_year
+        Let years without a find count too, which shows what leaving them out decides.
     """
     own = found.loss_by_year(SEASON_MODEL)
     looks = np.array([(found.year == year).sum() for year in found.years])
-    tells = np.array([found.found[found.year == year].any() for year in found.years])
+    tells = found.with_find | every_year
     better: list[tuple[float, str, int]] = []
     for way in AGAINST:
         gain = own - found.loss_by_year(way)
@@ -201,10 +227,11 @@ def gains(found: Told, seed: int = 1) -> tuple[Gain, ...]:
     """
     weight = np.array([(found.year == year).sum() for year in found.years], np.float64)
     own = found.loss_by_year(SEASON_MODEL)
-    return tuple(_gain(way, found.loss_by_year(way) - own, weight, seed) for way in AGAINST)
+    tells = found.with_find
+    return tuple(_gain(way, found.loss_by_year(way) - own, weight, tells, seed) for way in AGAINST)
 
 
-def _gain(way: str, by_year: Floats, weight: Floats, seed: int) -> Gain:
+def _gain(way: str, by_year: Floats, weight: Floats, tells: Bools, seed: int) -> Gain:
     gain = float(by_year @ weight / weight.sum())
     low: float | None = None
     high: float | None = None
@@ -213,7 +240,8 @@ def _gain(way: str, by_year: Floats, weight: Floats, seed: int) -> Gain:
         means = (by_year[drawn] * weight[drawn]).sum(axis=1) / weight[drawn].sum(axis=1)
         tail = (1.0 - GAIN_LEVEL) / 2.0
         low, high = (float(end) for end in np.quantile(means, [tail, 1.0 - tail]))
-    return Gain(way, gain, low, high, int((by_year < 0.0).sum()))
+    lost = by_year < 0.0
+    return Gain(way, gain, low, high, int(lost.sum()), int((lost & tells).sum()))
 
 
 def shares(tolds: Iterable[tuple[Floats, Bools]]) -> tuple[ToldShare, ...]:

@@ -19,6 +19,8 @@ class Gain:
         Ends of the 95 % interval of the gain, from years drawn again; None with fewer than three years.
     years_lost
         Held-out years in which the simpler way told better.
+    years_lost_with_find
+        Those of them in which a look found something; they alone choose the way.
     """
 
     way: str
@@ -26,6 +28,7 @@ class Gain:
     low: float | None
     high: float | None
     years_lost: int
+    years_lost_with_find: int
 
 
 @dataclass(frozen=True)
@@ -63,6 +66,8 @@ class HeldOut:
         The taxon, and which side of the equator.
     years
         Labels of the years held out.
+    years_with_find
+        How many of them have a look that found something.
     looks, looks_with_find
         Looks of those years.
     gains
@@ -73,18 +78,22 @@ class HeldOut:
         Way that the book uses for the taxon.
     said
         Why, in a sentence.
+    way_by_every_year
+        Way that would be used if years without a find chose it too.
     """
 
     taxon_id: int
     taxon_name: str
     southern: bool
     years: tuple[str, ...]
+    years_with_find: int
     looks: int
     looks_with_find: int
     gains: tuple[Gain, ...]
     shares: tuple[ToldShare, ...]
     way: str
     said: str
+    way_by_every_year: str = ""
 
 
 @dataclass(frozen=True)
@@ -99,8 +108,18 @@ class Calibration:
         Bins over all taxa.
     too_few
         Names of taxa that could not be held out, with the reason.
+    gains
+        One a simpler way, over the looks of all taxa, the same year of all of them taken as one.
+    years, years_with_find
+        Years held out over all taxa, and how many of them have a look that found something.
+    said
+        To how many finds the chances came, and how many came.
     """
 
     taxa: tuple[HeldOut, ...]
     together: tuple[ToldShare, ...]
     too_few: tuple[tuple[str, str], ...]
+    gains: tuple[Gain, ...] = ()
+    years: int = 0
+    years_with_find: int = 0
+    said: str = ""

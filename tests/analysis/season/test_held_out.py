@@ -35,6 +35,7 @@ def test_a_simpler_way_is_used_from_three_years_told_better(better: int, used: s
 
 def test_years_without_a_find_do_not_choose_the_way() -> None:
     assert held_out.chosen_way(_told(4, with_find=2))[0] == SEASON_MODEL
+    assert held_out.chosen_way(_told(4, with_find=2), every_year=True)[0] == "pooled ratio"
 
 
 def test_a_year_is_told_from_the_others_and_presence_only_records_are_not_told() -> None:
@@ -64,6 +65,20 @@ def test_gains_have_an_interval_from_three_years_and_count_lost_ones() -> None:
     assert lost.high is not None
     assert lost.low <= lost.gain <= lost.high
     assert gains["month histogram"].years_lost == 0
+    assert lost.years_lost_with_find == 4
+
+
+def test_years_lost_without_a_find_are_counted_apart_and_taxa_share_their_years() -> None:
+    first, second = _told(4, with_find=2), _told(4, with_find=1)
+    lost = next(gain for gain in held_out.gains(first) if gain.way == "pooled ratio")
+    assert (lost.years_lost, lost.years_lost_with_find) == (4, 2)
+    both = held_out.together([first, second])
+    assert both.years == first.years
+    assert both.with_find.tolist() == [True, True, False, False]
+    assert (both.found.size, int(both.found.sum())) == (80, 3)
+    gain = next(gain for gain in held_out.gains(both) if gain.way == "pooled ratio").gain
+    alone = [next(g for g in held_out.gains(one) if g.way == "pooled ratio").gain for one in (first, second)]
+    assert gain == pytest.approx(np.mean(alone))
 
 
 def test_shares_sort_looks_by_the_chance_given_and_hold_what_came() -> None:
