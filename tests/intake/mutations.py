@@ -135,7 +135,7 @@ def _maps() -> dict[str, bytes]:
         )
         pbf = extracts.rewrite(plain, Path(folder) / "a.osm.pbf").read_bytes()
         text = plain.read_bytes()
-    return {"osm": text, "pbf": pbf, "gz": gzip.compress(text), "bz2": bz2.compress(text)}
+    return {"osm": text, "pbf": pbf, "gz": gzip.compress(text, mtime=0), "bz2": bz2.compress(text)}
 
 
 @functools.cache
@@ -220,7 +220,7 @@ def spoilt(seed: int) -> tuple[str, bytes]:
     if name == "entries" and chance.random() < 0.7:
         content = _summed_anew(content)
     if packed:
-        content = gzip.compress(content) if name == "gz" else bz2.compress(content)
+        content = gzip.compress(content, mtime=0) if name == "gz" else bz2.compress(content)
     return name, content
 
 
