@@ -106,13 +106,15 @@ class Island:
 def pytest_cmdline_main(config: pytest.Config) -> None:
     """Share a run of everything between workers, file by file; a run of named tests stays in one process.
 
-    Whoever says `-n` is obeyed, and without pytest-xdist all runs in one process.
+    Whoever says `-n` is obeyed, and without pytest-xdist all runs in one process. There is one worker more
+    than processors, since some wait for a browser; none has threads of its own for small matrices.
     """
     named = config.args_source is not pytest.Config.ArgsSource.TESTPATHS
     asked = getattr(config.option, "numprocesses", 0) is not None
     if named or asked or hasattr(config, "workerinput") or config.getoption("usepdb"):
         return
-    config.option.numprocesses = min(os.cpu_count() or 1, MOST_WORKERS)
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    config.option.numprocesses = min(1 + (os.cpu_count() or 1), MOST_WORKERS)
     config.option.dist = "loadfile"
     config.option.loadscopereorder = False
 
