@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy import optimize, special, stats
 
+from sitebook.analysis.season import parameters
 from sitebook.citations import Cited
 
 Floats = NDArray[np.float64]
@@ -38,13 +40,18 @@ def gamma_poisson(counts: ArrayLike, exposures: ArrayLike) -> tuple[float, float
     ----------
     gaver_omuircheartaigh1987: marginal maximum likelihood of the negative binomial law.
     """
+    found, looked = _checked(counts, exposures)
+    shape, rate = _fitted(found, looked)
+    return shape, rate, drawn_rates(found, looked, shape, rate), log_likelihood(found, looked, shape, rate)
+
+
+def _checked(counts: ArrayLike, exposures: ArrayLike) -> tuple[Floats, Floats]:
     found, looked = np.asarray(counts, np.float64).ravel(), np.asarray(exposures, np.float64).ravel()
     if found.shape != looked.shape or found.size < 2:
         raise ValueError("counts and exposures are of one length, two or more")
     if not (np.all(found >= 0.0) and np.all(looked > 0.0) and np.all(np.isfinite(found + looked))):
         raise ValueError("counts are 0 or more, and exposures above 0")
-    shape, rate = _fitted(found, looked)
-    return shape, rate, (shape + found) / (rate + looked), log_likelihood(found, looked, shape, rate)
+    return found, looked
 
 
 LEAST_SHAPE = Cited(0.2, "1", "ours", "our choice")
@@ -54,6 +61,9 @@ MOST_SHAPE = Cited(5.0, "1", "ours", "our choice")
 
 def bounded_law(counts: ArrayLike, exposures: ArrayLike) -> tuple[float, float]:
     """Fit shape and rate of a gamma law of rates, its shape held between two ends.
+
+    The mean of the law starts from the rate that the season model gives a fungus before any look: without
+    that, two empty looks would make every rate 0.
 
     Parameters
     ----------
@@ -65,17 +75,28 @@ def bounded_law(counts: ArrayLike, exposures: ArrayLike) -> tuple[float, float]:
     ValueError
         As `gamma_poisson` does.
     """
-    shape, rate, _, _ = gamma_poisson(counts, exposures)
-    held = min(max(shape, LEAST_SHAPE.value), MOST_SHAPE.value)
-    if held == shape:
-        return shape, rate
-    found, looked = np.asarray(counts, np.float64).ravel(), np.asarray(exposures, np.float64).ravel()
+    found, looked = _checked(counts, exposures)
+    middle, spread = parameters.value("rate_mean"), parameters.value("rate_sd")
 
-    def cost(log_rate: float) -> float:
-        return -log_likelihood(found, looked, held, math.exp(log_rate))
+    def cost(logs: Floats) -> float:
+        shape, mean = math.exp(logs[0]), math.exp(logs[1])
+        away = (float(logs[1]) - middle) / spread
+        return 0.5 * away**2 - log_likelihood(found, looked, shape, shape / mean)
 
-    best = optimize.minimize_scalar(cost, bounds=(-12.0, 14.0), method="bounded")
-    return held, math.exp(float(best.x))
+    ends = (math.log(LEAST_SHAPE.value), math.log(MOST_SHAPE.value))
+    best = _lowest(cost, [0.0, middle], [ends, (-12.0, 8.0)])
+    shape = math.exp(best[0])
+    return shape, shape / math.exp(best[1])
+
+
+def lone_law() -> tuple[float, float]:
+    """Give shape and rate of the law of rates of a fungus that no other spot tells anything of.
+
+    Its logarithm has the mean and the spread that the season model gives a rate before any look.
+    """
+    spread = parameters.value("rate_sd")
+    shape = float(optimize.brentq(lambda a: special.polygamma(1, a) - spread**2, 0.05, 50.0))
+    return shape, math.exp(float(special.digamma(shape)) - parameters.value("rate_mean"))
 
 
 def log_likelihood(counts: Floats, exposures: Floats, shape: float, rate: float) -> float:
@@ -84,6 +105,11 @@ def log_likelihood(counts: Floats, exposures: Floats, shape: float, rate: float)
     whole = rate + exposures
     parts = parts + shape * np.log(rate / whole) + counts * np.log(exposures / whole)
     return float(parts.sum())
+
+
+def drawn_rates(counts: ArrayLike, exposures: ArrayLike, shape: float, rate: float) -> Floats:
+    """Give the mean rate of each tree under a fitted law, its own record drawn towards it."""
+    return np.asarray((shape + np.asarray(counts, np.float64)) / (rate + np.asarray(exposures, np.float64)))
 
 
 def interval(
@@ -108,7 +134,7 @@ def still_there(empty_looks: ArrayLike, occupancy: float, detection: float) -> F
     Parameters
     ----------
     empty_looks
-        Looks in a row that found nothing, 0 or more.
+        Looks in a row that found nothing, 0 or more; a part of a look counts as that part.
     occupancy
         Chance before them that the tree holds it, 0 to 1.
     detection
@@ -147,11 +173,17 @@ def _fitted(found: Floats, looked: Floats) -> tuple[float, float]:
     def cost(logs: Floats) -> float:
         return -log_likelihood(found, looked, math.exp(logs[0]), math.exp(logs[1]))
 
+    best = _lowest(cost, [0.0, -math.log(mean)], [(-6.0, 8.0), (-12.0, 14.0)])
+    return math.exp(best[0]), math.exp(best[1])
+
+
+def _lowest(cost: Callable[[Floats], float], start: list[float], ends: list[tuple[float, float]]) -> Floats:
+    """Find where a cost of two numbers is lowest."""
     best = optimize.minimize(
         cost,
-        np.array([0.0, -math.log(mean)]),
+        np.array([start[0], start[1]]),
         method="Nelder-Mead",
-        bounds=[(-6.0, 8.0), (-12.0, 14.0)],
+        bounds=ends,
         options={"xatol": 1e-9, "fatol": 1e-12, "maxiter": 4000, "maxfev": 4000},
     )
-    return math.exp(best.x[0]), math.exp(best.x[1])
+    return np.asarray(best.x, np.float64)

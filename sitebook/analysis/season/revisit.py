@@ -48,10 +48,16 @@ class Record:
         Looks of 30 minutes at the height of the season that they come to.
     empty_since
         Looks in season since the newest find that found nothing.
+    empty_exposure
+        Looks of 30 minutes at the height of the season that those come to.
     last_find
         Day of the newest find of any kind; None where there is none.
     picked_on
         Day of the newest find of which some was noted as taken; None where there is none.
+    share_taken
+        Share of it that was taken then [1], all of it where what was left was not counted.
+    last_look
+        Day of the newest look; None where there is none.
     """
 
     looks: int
@@ -61,6 +67,9 @@ class Record:
     empty_since: int
     last_find: datetime.date | None
     picked_on: datetime.date | None
+    share_taken: float = 1.0
+    last_look: datetime.date | None = None
+    empty_exposure: float = 0.0
 
 
 def records_of(fitted: Fitted, finds: Iterable[FindDay], on: datetime.date) -> dict[Key, Record]:
@@ -95,15 +104,21 @@ def _record(looks: Sequence[SpotLook], finds: Sequence[FindDay], weight: Floats)
     last = max((find.last for find in finds), default=None)
     found = max((date for look, date, _ in seen if look.found), default=None)
     newest = max((day for day in (last, found) if day is not None), default=None)
-    inside = [(look, date) for look, date, height in seen if height >= IN_SEASON.value]
+    inside = [(look, date, height) for look, date, height in seen if height >= IN_SEASON.value]
+    empty = [(k, high) for k, date, high in inside if not k.found and (newest is None or date > newest)]
+    picked_on = max((find.last for find in finds if find.taken), default=None)
+    shares = [find.share_taken for find in finds if find.taken and find.last == picked_on]
     return Record(
         looks=len(seen),
         found=sum(bool(look.found) for look, _, _ in seen),
         in_season=len(inside),
         exposure=math.fsum(_efforts(look) * height for look, _, height in seen),
-        empty_since=sum(not look.found and (newest is None or date > newest) for look, date in inside),
+        empty_since=len(empty),
         last_find=newest,
-        picked_on=max((find.last for find in finds if find.taken), default=None),
+        picked_on=picked_on,
+        share_taken=max((1.0 if share is None else share for share in shares), default=1.0),
+        last_look=max((date for _, date, _ in seen), default=None),
+        empty_exposure=math.fsum(_efforts(look) * height for look, height in empty),
     )
 
 
@@ -115,7 +130,8 @@ def bearings(records: Mapping[Key, Record], spots: Sequence[Spot]) -> dict[Key, 
     """Say how much each spot bears, drawn towards spots of its kind.
 
     Trees are drawn towards trees of their host species, sites without trees towards each other; a kind
-    with fewer than two spots looked at in season stands with all the others.
+    with fewer than two spots looked at in season stands with all the others, and a spot without others
+    with what the season model says of a fungus before any look.
 
     Parameters
     ----------
@@ -130,34 +146,30 @@ def bearings(records: Mapping[Key, Record], spots: Sequence[Spot]) -> dict[Key, 
     """
     known = {key: record for key, record in records.items() if record.exposure > 0.0}
     kinds = {(spot.site_id, spot.tree_id): spot for spot in spots}
-    laws: dict[int | None, tuple[float, float, str] | None] = {}
+    laws: dict[tuple[bool, int | None], tuple[float, float, str]] = {}
     found: dict[Key, Bearing] = {}
     for key, spot in kinds.items():
-        kind = spot.host_id if spot.tree_id is not None else None
+        kind = (spot.tree_id is not None, spot.host_id)
         if kind not in laws:
-            laws[kind] = _law(known, kinds, kind, spot)
-        law, record = laws[kind], records.get(key)
-        if law is not None:
-            found[key] = _bearing(law, record)
+            laws[kind] = _law(known, kinds, spot)
+        found[key] = _bearing(laws[kind], records.get(key))
     return found
 
 
-def _law(
-    known: Mapping[Key, Record], spots: Mapping[Key, Spot], kind: int | None, spot: Spot
-) -> tuple[float, float, str] | None:
-    """Fit the law of the rates of a kind of spot; None where none was looked at in season."""
+def _law(known: Mapping[Key, Record], spots: Mapping[Key, Spot], spot: Spot) -> tuple[float, float, str]:
+    """Give the law of the rates of a kind of spot, and the words for those it was fitted to."""
+    is_tree = spot.tree_id is not None
     alike = {
         key: record
         for key, record in known.items()
-        if key in spots
-        and (key[1] is None) == (spot.tree_id is None)
-        and (kind in (None, spots[key].host_id))
+        if key in spots and (key[1] is not None) == is_tree and spots[key].host_id == spot.host_id
     }
-    words = f"{len(alike)} trees of {spot.host_name}" if kind is not None else f"{len(alike)} sites"
+    kind = f"trees of {spot.host_name}" if spot.host_name else "trees whose kind is not named"
+    words = f"{len(alike)} {kind if is_tree else 'sites'}"
     if len(alike) < 2:
         alike, words = dict(known), f"{len(known)} spots of any kind"
     if len(alike) < 2:
-        return None
+        return (*productivity.lone_law(), "")
     counts = [float(record.found) for record in alike.values()]
     exposures = [record.exposure for record in alike.values()]
     return (*productivity.bounded_law(counts, exposures), words)
@@ -167,7 +179,7 @@ def _bearing(law: tuple[float, float, str], record: Record | None) -> Bearing:
     shape, rate, words = law
     found, exposure = (float(record.found), record.exposure) if record else (0.0, 0.0)
     low, high = productivity.interval([found], [exposure], shape, rate, INTERVAL_LEVEL.value)
-    middle = (shape + found) / (rate + exposure)
+    middle = float(productivity.drawn_rates(found, exposure, shape, rate))
     return Bearing(
         _per_hundred(middle),
         _per_hundred(float(low[0])),
@@ -191,7 +203,8 @@ def crop_of(taxon_name: str, record: Record | None, on: datetime.date) -> Standi
     since = (on - record.picked_on).days
     if since > CROP_LIVES.value * life.value:
         return None
-    share = float(productivity.standing_crop(since, life.value))
+    gone = 1.0 - float(productivity.standing_crop(since, life.value))
+    share = 1.0 - record.share_taken * gone
     return StandingCrop(record.picked_on, share, life.value, f"{life.value:g} days; {life.said}")
 
 
@@ -209,13 +222,15 @@ def detection(records: Mapping[Key, Record]) -> float:
 def still_there(record: Record | None, chance_of_seeing: float) -> StillThere:
     """Say whether a spot still holds a taxon, after looks in season that found nothing.
 
+    A short look, or one far from the height of the season, counts for the part of a full look that it is.
+
     References
     ----------
     mackenzie2002, with a chance of our choice that it held it before the first empty look.
     """
     if record is None or record.last_find is None:
         return StillThere(record.empty_since if record else 0, None, None)
-    left = productivity.still_there(record.empty_since, HELD_BEFORE.value, chance_of_seeing)
+    left = productivity.still_there(record.empty_exposure, HELD_BEFORE.value, chance_of_seeing)
     return StillThere(record.empty_since, record.last_find, float(left))
 
 

@@ -10,12 +10,16 @@ from sitebook.analysis.season.ends import day_of_year, usual_curve
 from sitebook.analysis.season.revisit import Record
 from sitebook.analysis.season.spots import Fitted
 from sitebook.analysis.season.weather_effect import Effect
+from sitebook.citations import Cited
 from sitebook.records.results.outlook import Bearing, StandingCrop, StillThere
 
 AT_HEIGHT, HARDLY = 0.8, 0.1
 """Shares of the season's height from which it is near it, and below which it is far from it."""
 MUCH = 1.15
 """Times by which weather must move the finds to be expected before it is told."""
+
+REST = Cited(7.0, "d", "not confirmed", "common practice")
+"""Days between visits to one tree; no study shows that a rest is needed where picking is careful."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +55,7 @@ def reasons(told: Told, *, mostly_from_books: bool) -> tuple[str, ...]:
         _record_words(told.record),
         _season_words(told.fitted, told.on),
         *_crop_words(told.crop, told.on),
+        *_rest_words(told.record, told.on),
         *_still_words(told.still),
         *_bearing_words(told.bearing),
         *weather_words(told.weather),
@@ -87,6 +92,14 @@ def _crop_words(crop: StandingCrop | None, on: datetime.date) -> Iterator[str]:
         share = f"{100 * crop.share:.0f} %"
         life = f"if a fruit body lives {crop.life_said}"
         yield f"Picked {ago} before; about {share} of a crop stands again, {life}."
+
+
+def _rest_words(record: Record | None, on: datetime.date) -> Iterator[str]:
+    """Say that a spot was looked at lately; nothing where that is long enough ago."""
+    since = (on - record.last_look).days if record and record.last_look else None
+    if since is not None and since < REST.value:
+        days = "1 day" if since == 1 else f"{since} days"
+        yield f"Looked at {days} before; {REST.value:g} days or more between visits is {REST.mark}."
 
 
 def _still_words(still: StillThere) -> Iterator[str]:

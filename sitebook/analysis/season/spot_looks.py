@@ -62,6 +62,8 @@ class FindDay:
         Dates it may have been.
     taken
         Whether some of it was taken; None: not noted.
+    share_taken
+        Share of it that was taken [1]; None where what was left was not counted.
     """
 
     taxon_id: int
@@ -70,6 +72,7 @@ class FindDay:
     first: datetime.date
     last: datetime.date
     taken: bool | None
+    share_taken: float | None = None
 
     @property
     def middle(self) -> datetime.date | None:
@@ -213,7 +216,10 @@ def _find_days(
         last = find.found_on_end if find.found_on else visit.local_date_end if visit else None
         at = trees.get(find.id or 0, (None,))
         site_id = visit.site_id if visit else None
-        days[taxon_id].append((FindDay(taxon_id, site_id, at[0], first, last or first, _taken(find)), visit))
+        day = FindDay(
+            taxon_id, site_id, at[0], first, last or first, _taken(find), share_taken=_share_taken(find)
+        )
+        days[taxon_id].append((day, visit))
     return days
 
 
@@ -221,6 +227,14 @@ def _taken(find: Find) -> bool | None:
     if find.taken_count is not None:
         return find.taken_count > 0
     return True if find.fresh_mass_g else None
+
+
+def _share_taken(find: Find) -> float | None:
+    """Give the share of a find that was taken; None where one of the two counts is missing."""
+    if find.taken_count is None or find.remaining_count is None:
+        return None
+    whole = find.taken_count + find.remaining_count
+    return find.taken_count / whole if whole else None
 
 
 def _looks_of(

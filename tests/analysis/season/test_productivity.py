@@ -34,7 +34,8 @@ def test_the_pumps() -> None:
     mark="computed",
 )
 def test_two_trees_under_one_law() -> None:
-    assert pytest.approx(0.1931, abs=5e-5) == (0.823 + 0) / (1.2617 + 3)
+    rates = productivity.drawn_rates([0, 4], [3, 3], 0.823, 1.2617)
+    assert rates == pytest.approx([0.1931, 1.1317], abs=5e-5)
     assert float(productivity.chance_of_one(0, 3, 0.823, 1.2617)) == pytest.approx(0.1593, abs=5e-5)
     low, high = productivity.interval(4, 3, 0.823, 1.2617)
     assert (float(low), float(high)) == pytest.approx((0.5416, 1.8218), abs=5e-5)

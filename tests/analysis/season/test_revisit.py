@@ -12,7 +12,7 @@ import pytest
 from sitebook.analysis.season import productivity, revisit
 from sitebook.analysis.season.lives import life_of
 from sitebook.analysis.season.revisit import Key, Record
-from sitebook.analysis.season.revisit_words import weather_words
+from sitebook.analysis.season.revisit_words import Told, reasons, weather_words
 from sitebook.analysis.season.spot_looks import FindDay
 from sitebook.analysis.season.weather_effect import effect
 from sitebook.records.results.fruiting import Chance, Spot
@@ -35,6 +35,7 @@ def test_records_count_looks_before_the_day_and_empty_ones_in_season_since_the_l
     assert found.last_find == datetime.date(2024, 10, 15)
     assert found.picked_on == datetime.date(2024, 9, 15)
     assert found.empty_since == 1, "the looks say that August is out of season"
+    assert 0.25 <= found.empty_exposure <= 1.0
     assert 0.0 < found.exposure < found.looks
 
 
@@ -54,8 +55,59 @@ def test_a_bearing_tree_stands_above_an_empty_one_of_its_kind_and_both_are_drawn
 
 def test_the_shape_of_a_law_is_held_where_all_trees_look_alike() -> None:
     shape, rate = productivity.bounded_law([2.0, 2.0, 2.0, 2.0], [5.0, 5.0, 5.0, 5.0])
-    assert shape == productivity.MOST_SHAPE.value
+    assert shape == pytest.approx(productivity.MOST_SHAPE.value)
     assert shape / rate == pytest.approx(0.4, rel=0.05)
+
+
+def test_a_few_empty_looks_make_no_rate_nothing() -> None:
+    spots = [Spot(SITE, n, "Green", f"B{n}", 90, "Betula pendula") for n in (1, 2)]
+    empty: dict[Key, Record] = {(SITE, n): replace(NOTHING, looks=1, exposure=0.5) for n in (1, 2)}
+    found = revisit.bearings(empty, spots)[SITE, 1]
+    assert 2.0 < found.rate < 25.0
+    assert found.high > 10.0
+    looked_at_much: dict[Key, Record] = {
+        key: replace(one, looks=60, exposure=50.0) for key, one in empty.items()
+    }
+    assert revisit.bearings(looked_at_much, spots)[SITE, 1].rate < 1.0
+
+
+def test_a_tree_without_others_stands_alone() -> None:
+    spots = [Spot(SITE, BIRCH, "Green", "B1", 90, "Betula pendula")]
+    own = replace(NOTHING, looks=10, found=5, exposure=10.0)
+    found = revisit.bearings({(SITE, BIRCH): own}, spots)[SITE, BIRCH]
+    assert found.drawn_towards == ""
+    assert found.low < found.rate < found.high
+    assert found.rate == pytest.approx(100.0 * -np.expm1(-0.5), abs=1.5), "ten looks of its own weigh most"
+    shape, rate = productivity.lone_law()
+    logs = np.log(np.random.default_rng(1).gamma(shape, 1.0 / rate, 200_000))
+    assert (logs.mean(), logs.std()) == pytest.approx((-1.6, 2.0), abs=0.03)
+
+
+def test_what_was_left_standing_is_not_taken_off() -> None:
+    day = ON - datetime.timedelta(days=7)
+    finds = [FindDay(BOLETE, SITE, BIRCH, day, day, taken=True, share_taken=share) for share in (0.25, 0.5)]
+    record = revisit.records_of(fitted(LOOKS), finds, ON)[SITE, BIRCH]
+    crop = revisit.crop_of("Boletus edulis", record, ON)
+    assert crop is not None
+    assert crop.share == pytest.approx(1.0 - 0.5 * np.exp(-0.7))
+    uncounted = replace(finds[0], share_taken=None)
+    assert revisit.records_of(fitted(LOOKS), [uncounted], ON)[SITE, BIRCH].share_taken == 1.0
+
+
+def test_a_look_within_a_week_is_told_as_common_practice_only() -> None:
+    words = reason_words(replace(NOTHING, looks=1, last_look=ON - datetime.timedelta(days=2)))
+    assert "Looked at 2 days before; 7 days or more between visits is common practice." in words
+    later = reason_words(replace(NOTHING, looks=1, last_look=ON - datetime.timedelta(days=7)))
+    assert not any(line.startswith("Looked at") for line in later)
+
+
+def reason_words(record: Record) -> tuple[str, ...]:
+    known = fitted(LOOKS)
+    bearing = revisit.bearings({}, [TREE])[SITE, BIRCH]
+    told = Told(
+        known, record, revisit.still_there(record, 0.3), bearing, None, effect(known.fit, np.zeros(3)), ON
+    )
+    return reasons(told, mostly_from_books=False)
 
 
 @pytest.mark.source(
@@ -91,9 +143,14 @@ def test_each_empty_look_lowers_the_chance_that_it_is_still_there() -> None:
     published = productivity.still_there([3, 5, 10], 0.6, 0.3)
     assert published == pytest.approx([0.3397, 0.2013, 0.0406], abs=5e-5)
     record = replace(NOTHING, last_find=ON)
-    chances = [revisit.still_there(replace(record, empty_since=n), 0.4).chance for n in range(4)]
+    chances = [
+        revisit.still_there(replace(record, empty_since=n, empty_exposure=float(n)), 0.4).chance
+        for n in range(4)
+    ]
     assert chances[0] == pytest.approx(revisit.HELD_BEFORE.value)
     assert all(a is not None and b is not None and a > b for a, b in itertools.pairwise(chances))
+    part = revisit.still_there(replace(record, empty_since=1, empty_exposure=0.5), 0.4)
+    assert part.chance == pytest.approx(0.9 * 0.6**0.5 / (0.9 * 0.6**0.5 + 0.1))
     assert revisit.still_there(NOTHING, 0.4).chance is None
     assert revisit.still_there(None, 0.4).empty_looks == 0
 
