@@ -17,8 +17,15 @@ TRAMPLING = (
     "Trampling has been found to lower the number of fruit bodies where picking did not "
     "(Egli and others 2006, confirmed)."
 )
-RAKING = "Litter and moss that are raked away do harm; put back what you lifted."
-CAUTIONS = (REST, TRAMPLING, RAKING)
+RAKING = (
+    "Litter that is raked away deeply is said to do harm (Luoma and others 2006, from memory); put back what "
+    "you lifted."
+)
+LASTING = (
+    "A fruit body that stands for years is not ranked here; once taken it is long in coming again "
+    "(our own reasoning, no source)."
+)
+CAUTIONS = (REST, TRAMPLING, RAKING, LASTING)
 
 
 def draw_revisit(revisit: Revisit, *, title: str, poison_centre: str) -> str:

@@ -5,18 +5,21 @@ from __future__ import annotations
 import datetime
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sitebook.records.host_tree import HostTree
 from sitebook.records.results.fruiting import Spot
 from sitebook.records.results.outlook import NotProposed
-from sitebook.records.site import Permission, PermissionClosedDay, PermissionSite, Site
+from sitebook.records.site import Permission, PermissionClosedDay, Site
 from sitebook.store import rows
 from sitebook.store.book import Book
+from sitebook.work.permission_words import permissions_by_site
 from sitebook.work.seasons import Key, all_spots
 
 WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 NOT_ASKED = "Nobody was asked yet whether gathering is allowed here."
+REST, PERMISSION = "rest", "permission"
+"""Rules that close a site: it is left alone, or gathering is not allowed that day; looking may still be."""
 
 
 @dataclass(frozen=True)
@@ -33,12 +36,16 @@ class Closures:
         Why a tree is not, by its id, beside what holds for its site.
     to_heed
         What is to be heeded at a site that is proposed, by its id: nobody asked, hours, method, limits.
+    rules
+        Which rule closes a site, by its id: "rest" where it is left alone, "permission" where gathering is
+        not allowed on the day, which says nothing of going there to look.
     """
 
     on: datetime.date
     sites: Mapping[int, str]
     trees: Mapping[int, str]
     to_heed: Mapping[int, tuple[str, ...]]
+    rules: Mapping[int, str] = field(default_factory=dict)
 
     def reason(self, spot: Spot) -> str:
         """Give why a spot is not proposed; "" where nothing rules it out."""
@@ -49,8 +56,10 @@ class Closures:
 def closures(book: Book, on: datetime.date) -> Closures:
     """Tell what a day rules out at the sites and trees of a book.
 
-    A site with several permissions is closed where any of them closes it; a permission says nothing of a
-    day outside the days it is valid, and a site that has only such ones is closed for want of one.
+    A site with several permissions is closed where any of them closes it. A permission says nothing of a
+    day outside the days it is valid; a site where all that were given are such ones is closed for want of
+    one, and a closure that has ended, or has not begun, closes nothing. A tree that stands in none of the
+    sites is closed by the permissions whose ground it stands on.
 
     Parameters
     ----------
@@ -59,19 +68,24 @@ def closures(book: Book, on: datetime.date) -> Closures:
     on
         The day asked for.
     """
-    sites = {site.id or 0: site for site in rows.records(book, Site)}
-    permissions = permissions_by_site(book, sites)
-    closed_days = _closed_days(book)
+    permissions, closed_days = permissions_by_site(book), _closed_days(book)
+    grounds = [one for one in rows.records(book, Permission) if one.geom is not None]
     reasons: dict[int, str] = {}
+    rules: dict[int, str] = {}
     heed: dict[int, tuple[str, ...]] = {}
-    for key, site in sites.items():
+    for site in rows.records(book, Site):
+        key = site.id or 0
         own = permissions.get(key, ())
-        reason = _resting(site, on) or _forbidden(own, closed_days, on)
-        if reason:
-            reasons[key] = reason
+        resting = _resting(site, on)
+        if reason := resting or _forbidden(own, closed_days, on):
+            reasons[key], rules[key] = reason, REST if resting else PERMISSION
         heed[key] = tuple(_to_heed(own, on))
-    trees = {t.id or 0: why for t in rows.records(book, HostTree) if (why := _felled(t, on))}
-    return Closures(on, reasons, trees, heed)
+    trees: dict[int, str] = {}
+    for tree in rows.records(book, HostTree):
+        alone = [p for p in grounds if tree.site_id is None and p.geom and p.geom.intersects(tree.geom)]
+        if why := _felled(tree, on) or _forbidden(alone, closed_days, on):
+            trees[tree.id or 0] = why
+    return Closures(on, reasons, trees, heed, rules)
 
 
 def not_proposed(found: Closures, spots: Iterable[Spot]) -> tuple[NotProposed, ...]:
@@ -95,22 +109,6 @@ def spots_of_book(book: Book) -> dict[Key, Spot]:
     return all_spots(sites, trees, {})
 
 
-def permissions_by_site(book: Book, sites: Mapping[int, Site]) -> dict[int, list[Permission]]:
-    """Give the permissions of each site: those that name it, and those whose ground it lies in or touches."""
-    permissions = {p.id or 0: p for p in rows.records(book, Permission)}
-    found: dict[int, dict[int, Permission]] = defaultdict(dict)
-    for link in rows.records(book, PermissionSite):
-        if link.permission_id in permissions:
-            found[link.site_id][link.permission_id] = permissions[link.permission_id]
-    for key, permission in permissions.items():
-        if permission.geom is None:
-            continue
-        for site_id, site in sites.items():
-            if permission.geom.intersects(site.geom):
-                found[site_id][key] = permission
-    return {site_id: list(own.values()) for site_id, own in found.items()}
-
-
 def _closed_days(book: Book) -> dict[int, list[PermissionClosedDay]]:
     days: dict[int, list[PermissionClosedDay]] = defaultdict(list)
     for day in rows.records(book, PermissionClosedDay):
@@ -128,12 +126,13 @@ def _forbidden(
     permissions: Sequence[Permission], closed: Mapping[int, Sequence[PermissionClosedDay]], on: datetime.date
 ) -> str:
     """Give why the permissions of a site rule a day out; "" where they do not, or there are none."""
-    for permission in permissions:
-        if permission.basis == "closed" and _holds(permission, on):
-            return f"{permission.manager}: closed to gathering."
     valid = [permission for permission in permissions if _holds(permission, on)]
-    if permissions and not valid:
-        first = permissions[0]
+    for permission in valid:
+        if permission.basis == "closed":
+            return f"{permission.manager}: closed to gathering."
+    given = [permission for permission in permissions if permission.basis not in ("closed", "not asked")]
+    if given and not any(permission in valid for permission in given):
+        first = given[0]
         return f"{first.manager}: the permission does not hold on this day ({_valid_words(first)})."
     for permission in valid:
         for day in closed.get(permission.id or 0, ()):
@@ -163,10 +162,10 @@ def _felled(tree: HostTree, on: datetime.date) -> str:
 
 
 def _to_heed(permissions: Sequence[Permission], on: datetime.date) -> Iterable[str]:
-    if not permissions or all(permission.basis == "not asked" for permission in permissions):
+    if all(p.basis == "not asked" or (p.basis == "closed" and not _holds(p, on)) for p in permissions):
         yield NOT_ASKED
     for permission in permissions:
-        if not _holds(permission, on) or permission.basis == "not asked":
+        if not _holds(permission, on) or permission.basis in ("closed", "not asked"):
             continue
         yield from (f"{permission.manager}: {words}." for words in _terms(permission))
 

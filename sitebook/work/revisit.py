@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitebook import errors
 from sitebook.analysis.season import revisit as weighing
@@ -59,7 +59,8 @@ def revisit(
 
     Rows are ranked by the chance of at least one find in a look of 30 minutes that day, what was picked
     lately taken off. The tree's own record and its empty looks are in that chance already; how much it
-    bears and whether it still holds the taxon are told beside it and counted no second time.
+    bears and whether it still holds the taxon are told beside it and counted no second time. Fungi whose
+    fruit bodies stand for years are not ranked: they are there or not, which the calendar tells.
 
     Raises
     ------
@@ -121,9 +122,13 @@ def revisit_of(
 
 
 def _ever_found(seasons: Seasons, wanted: Sequence[Spot], ruled_out: Closures) -> list[Spot]:
-    """Give the spots ruled out where something was found or looked for by name, or that are whole sites."""
+    """Give the spots ruled out: where something was found or looked for by name, sites, trees in no site."""
     held = {(s.site_id, s.tree_id) for one in seasons.fitted for s in seasons.spots_of(one)}
-    return [s for s in wanted if (s.site_id, s.tree_id) in held or s.site_id in ruled_out.sites]
+    return [
+        spot
+        for spot in wanted
+        if _key(spot) in held or spot.site_id in ruled_out.sites or spot.site_id is None
+    ]
 
 
 def _of_taxon(
@@ -142,7 +147,7 @@ def _of_taxon(
     if not spots:
         return [], []
     chances = on_days(fitted, spots, [on], seasons.weather_of)
-    bearing = weighing.bearings(records, spots)
+    bearing = weighing.bearings(records, [*own, *others])
     seeing = weighing.detection(records)
     rows: dict[Key, RevisitRow] = {}
     for number, spot in enumerate(spots):
@@ -151,8 +156,6 @@ def _of_taxon(
         chance = chance_of(chances, (number, 0))
         left = weighing.thinned(chance, crop.share) if crop else chance
         still = weighing.still_there(record, seeing)
-        if _key(spot) not in bearing:
-            continue
         anomalies = seasons.weather_of(spot.site_id, [on])[0][0]
         weather = effect(fitted.fit, anomalies, irrigated=bool(spot.irrigated))
         told = Told(fitted, record, still, bearing[_key(spot)], crop, weather, on)
@@ -176,7 +179,8 @@ def _of_taxon(
         for key, row in rows.items()
         if row.scouting and key[1] is not None and not row.bearing.looks_with_find
     }
-    return [r for k, r in rows.items() if k not in little], [r for k, r in rows.items() if k in little]
+    known = [replace(row, scouting=False) for key, row in rows.items() if key not in little]
+    return known, [row for key, row in rows.items() if key in little]
 
 
 def _key(spot: Spot) -> Key:

@@ -207,8 +207,8 @@ class RevisitRow:
     chance
         Chance of at least one in a 30-minute look on the day, what was picked taken off.
     worth
-        What spots are ranked by: chance times the share of the crop that stands again times the chance
-        that it still holds it [1].
+        What spots are ranked by: the chance [1]. What was picked is taken off in it, and the spot's own
+        looks, the empty ones among them, are in it already.
     bearing, crop, still_there
         What it rests on; crop None where nothing was picked lately or the life of a fruit body is not known.
     scouting
