@@ -51,18 +51,9 @@ def as_documented(review: PlaceReview) -> dict[str, object]:
     }
 
 
-def class_words(review: PlaceReview) -> str:
-    """Give the class in words, with what it could be, and that something is not known."""
-    if review.place_class is None:
-        return "class not known (U)"
-    could = review.could_be
-    more = f", could be {could}" if could is not None and could > review.place_class else ""
-    return f"class {review.place_class}{more}{', some things not known (U)' if review.unknown else ''}"
-
-
 def lines_of(review: PlaceReview, *, shortly: bool) -> Iterator[str]:
     """Give a review line by line; shortly leaves what the page has in full."""
-    yield f"{review.name}: {class_words(review)}"
+    yield f"{review.name}: {review.class_said}"
     for test in review.tests:
         yield from _test_lines(test)
     yield f"  {review.words}"

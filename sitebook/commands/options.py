@@ -96,6 +96,17 @@ def date_option(command: F) -> F:
     )(command)
 
 
+def page_option(command: F) -> F:
+    """Add --to for a page that is named after the question."""
+    return click.option(
+        "--to",
+        "to",
+        type=click.Path(path_type=Path),
+        default=None,
+        help="Where the page goes; else beside the book, named after the question.",
+    )(command)
+
+
 def now() -> datetime.datetime:
     """Give this instant, UTC; commands alone read the clock."""
     return datetime.datetime.now(datetime.UTC)

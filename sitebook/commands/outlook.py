@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from sitebook.commands.options import book_option, date_option, json_option, now, page_name
+from sitebook.commands.options import book_option, date_option, json_option, now, page_name, page_option
 
 TOLD = 10
 """Rows told in the terminal; the page holds them all."""
@@ -19,13 +19,7 @@ TOLD = 10
 @click.option("--days", default=10, show_default=True, help="How many days, 1 to 40.")
 @click.option("--taxon", default=None, help="This taxon only, by its scientific or everyday name.")
 @click.option("--site", default=None, help="This site only.")
-@click.option(
-    "--to",
-    "to",
-    type=click.Path(path_type=Path),
-    default=None,
-    help="Where the page goes; else beside the book, named after the question.",
-)
+@page_option
 @click.option(
     "--ics",
     "ics",
@@ -84,7 +78,7 @@ def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room tha
         lines.append("    no chance reaches 2 of 100 looks")
     if result.not_proposed:
         lines.append("Left away:")
-        lines += [f"    {_where(one.spot)}: {one.reason}" for one in result.not_proposed]
+        lines += [f"    {one.spot.where}: {one.reason}" for one in result.not_proposed]
     return lines
 
 
@@ -95,8 +89,4 @@ def _row(row: Any) -> str:  # noqa: ANN401 - the same
     poisoning = f"; {row.poisoning}" if row.poisoning else ""
     span = f"{100 * chance.low:.0f} to {100 * chance.high:.0f}"
     day = f"best {best.on.isoformat()}"
-    return f"{_where(row.spot)}: {row.taxon_name} {100 * chance.chance:.0f} ({span}{books}), {day}{poisoning}"
-
-
-def _where(spot: Any) -> str:  # noqa: ANN401 - the same
-    return ", ".join(part for part in (spot.tag, spot.site_name) if part) or "in none of your sites"
+    return f"{row.spot.where}: {row.taxon_name} {100 * chance.chance:.0f} ({span}{books}), {day}{poisoning}"

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from sitebook.commands.options import book_option, date_option, json_option, now, page_name
+from sitebook.commands.options import book_option, date_option, json_option, now, page_name, page_option
 
 TOLD = 10
 """Rows told in the terminal; the page holds them all."""
@@ -18,13 +18,7 @@ TOLD = 10
 @book_option
 @click.option("--taxon", default=None, help="For this taxon only, by its scientific or everyday name.")
 @click.option("--site", default=None, help="At this site only.")
-@click.option(
-    "--to",
-    "to",
-    type=click.Path(path_type=Path),
-    default=None,
-    help="Where the page goes; else beside the book, named after the question.",
-)
+@page_option
 @date_option
 @json_option
 def command(
@@ -73,7 +67,7 @@ def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room tha
         lines += [f"    {_row(row)}" for row in result.scouting[:5]]
     if result.not_proposed:
         lines.append("Never proposed on this day:")
-        lines += [f"    {_where(one.spot)}: {one.reason}" for one in result.not_proposed]
+        lines += [f"    {one.spot.where}: {one.reason}" for one in result.not_proposed]
     return lines
 
 
@@ -83,14 +77,10 @@ def _row(row: Any) -> str:  # noqa: ANN401 - the same
     books = ", mostly from books" if chance.mostly_from_books else ""
     poisoning = f"; {row.poisoning}" if row.poisoning else ""
     return (
-        f"{_where(row.spot)}: {row.taxon_name}, chance {100 * chance.chance:.0f} % ({span}{books}){poisoning}"
+        f"{row.spot.where}: {row.taxon_name}, chance {100 * chance.chance:.0f} % ({span}{books}){poisoning}"
     )
 
 
 def _beside(row: Any) -> str:  # noqa: ANN401 - the same
     permission = "; ".join(row.permission) or "nobody was asked yet"
     return f"{row.class_said}; {permission}"
-
-
-def _where(spot: Any) -> str:  # noqa: ANN401 - the same
-    return ", ".join(part for part in (spot.tag, spot.site_name) if part) or "in none of your sites"

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from sitebook.commands.options import book_option, date_option, json_option, now, page_name
+from sitebook.commands.options import book_option, date_option, json_option, now, page_name, page_option
 
 
 @click.command("calendar", short_help="Draw when taxa fruit at your sites and trees as one offline page.")
@@ -18,13 +18,7 @@ from sitebook.commands.options import book_option, date_option, json_option, now
 @click.option("--tree", default=None, help="All taxa of this tree, year by year.")
 @click.option("--held-out", is_flag=True, help="How well the chances told years that were held out.")
 @click.option("--baseline", is_flag=True, help="The first, simple calendar: looks laid over each other.")
-@click.option(
-    "--to",
-    "to",
-    type=click.Path(path_type=Path),
-    default=None,
-    help="Where the page goes; else beside the book, named after the question.",
-)
+@page_option
 @date_option
 @json_option
 def command(

@@ -8,7 +8,7 @@ from itertools import groupby
 from sitebook.pages import frame
 from sitebook.pages.calendar_words import MONTHS, of_ten
 from sitebook.pages.own_parts import rendered, text_of
-from sitebook.pages.revisit import capital, weather_lines, where_words
+from sitebook.pages.revisit import capital, weather_lines
 from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
 
 WEEK = 7
@@ -38,9 +38,7 @@ def draw_outlook(outlook: Outlook, *, title: str, poison_centre: str) -> str:
         days=[_head(day.on) for day in days],
         rows=[_row(row, with_trees) for row in outlook.rows],
         by_site=_by_site(outlook),
-        not_proposed=[
-            (where_words(one.spot.tag, one.spot.site_name), one.reason) for one in outlook.not_proposed
-        ],
+        not_proposed=[(one.spot.where, one.reason) for one in outlook.not_proposed],
         weather=weather_lines(list(outlook.stations.values())),
         ahead=_ahead_words(outlook),
         held_out=outlook.held_out_said,
@@ -70,7 +68,7 @@ def _row(row: OutlookRow, with_trees: set[int | None]) -> dict[str, object]:
     low, high = of_ten(best.chance.low), of_ten(best.chance.high)
     looks = "1 look" if row.looks == 1 else f"{row.looks:,} looks"
     return {
-        "where": where_words(row.spot.tag, row.spot.site_name) + (", rest of the site" if is_rest else ""),
+        "where": row.spot.where + (", rest of the site" if is_rest else ""),
         "taxon": row.taxon_name,
         "poisoning": capital(row.poisoning),
         "counts": f"{looks} here so far, {row.looks_with_find} found it" if row.looks else "no look here yet",

@@ -47,9 +47,7 @@ def draw_revisit(revisit: Revisit, *, title: str, poison_centre: str) -> str:
         on=revisit.on.isoformat(),
         rows=[_row(number, row, with_trees) for number, row in enumerate(revisit.rows, 1)],
         scouting=[_row(0, row, with_trees) for row in revisit.scouting],
-        not_proposed=[
-            (where_words(one.spot.tag, one.spot.site_name), one.reason) for one in revisit.not_proposed
-        ],
+        not_proposed=[(one.spot.where, one.reason) for one in revisit.not_proposed],
         weather=weather_lines(list(revisit.stations.values())),
         cautions=CAUTIONS,
         held_out=revisit.held_out_said,
@@ -69,7 +67,7 @@ def _row(number: int, row: RevisitRow, with_trees: set[int | None]) -> dict[str,
     low, high = of_ten(chance.low), of_ten(chance.high)
     return {
         "number": str(number) if number else "",
-        "where": where_words(row.spot.tag, row.spot.site_name) + (", rest of the site" if is_rest else ""),
+        "where": row.spot.where + (", rest of the site" if is_rest else ""),
         "poisoning": capital(row.poisoning),
         "host": row.spot.host_name,
         "taxon": row.taxon_name,
@@ -88,13 +86,6 @@ def _row(number: int, row: RevisitRow, with_trees: set[int | None]) -> dict[str,
 def capital(words: str) -> str:
     """Give words with a capital letter first."""
     return words[:1].upper() + words[1:]
-
-
-def where_words(tag: str, site: str) -> str:
-    """Name a tree with its site, or a site alone."""
-    if tag and site:
-        return f"{tag}, {site}"
-    return tag or site or "in none of your sites"
 
 
 def weather_lines(stations: Sequence[StationUsed]) -> list[tuple[str, int]]:

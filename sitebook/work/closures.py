@@ -14,7 +14,7 @@ from sitebook.records.site import Permission, PermissionClosedDay, Site
 from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.work.permission_words import permissions_by_site
-from sitebook.work.seasons import Key, all_spots
+from sitebook.work.seasons import Key
 
 WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
 NOT_ASKED = "Nobody was asked yet whether gathering is allowed here."
@@ -100,13 +100,6 @@ def not_proposed(found: Closures, spots: Iterable[Spot]) -> tuple[NotProposed, .
     return tuple(
         sorted(listed.values(), key=lambda one: (one.spot.site_name.casefold(), one.spot.tag.casefold()))
     )
-
-
-def spots_of_book(book: Book) -> dict[Key, Spot]:
-    """Give every site and tree of a book as a spot, kinds of trees not named."""
-    sites = {site.id or 0: site for site in rows.records(book, Site)}
-    trees = {tree.id or 0: tree for tree in rows.records(book, HostTree)}
-    return all_spots(sites, trees, {})
 
 
 def _closed_days(book: Book) -> dict[int, list[PermissionClosedDay]]:

@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 import datetime
-import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
-
-import numpy as np
-import shapely
 
 from sitebook.analysis.contamination import hazards, parameters, sprayings
 from sitebook.analysis.contamination.place import Known, Place, needs
@@ -22,6 +18,7 @@ from sitebook.records.spraying import Spraying, SprayingActive
 from sitebook.records.weather import WeatherDay, WeatherStation
 from sitebook.store import map_data, rows
 from sitebook.store.book import Book
+from sitebook.work.stations import distance_m
 
 R = TypeVar("R", Extract, Way, TrafficCount)
 
@@ -77,13 +74,7 @@ class Ground:
         """Give the rain of the station nearest to a place; one that says not where it is comes last."""
         lon, lat = (float(value) for value in place.all_points[0])
         frame = LocalMetres(lon, lat)
-
-        def away_m(station: WeatherStation) -> float:
-            if station.geom is None:
-                return math.inf
-            return float(np.hypot(*frame.to_metres(shapely.get_coordinates(station.geom))[0]))
-
-        nearest = min(self.rain, key=lambda pair: away_m(pair[0]), default=None)
+        nearest = min(self.rain, key=lambda pair: distance_m(frame, pair[0]), default=None)
         return nearest[1] if nearest is not None else RainSeen()
 
     def _hazards(self, place: Place) -> list[Hazard]:

@@ -7,6 +7,11 @@ from sitebook.store.book import Book
 from sitebook.work.bring_in.names import Names, names_in
 
 
+def pick_if_named(book: Book, kind: str, name: str | None) -> int | None:
+    """Give the id that `pick` gives, and None where no name is given; raises as it does."""
+    return None if name is None else pick(book, kind, name)
+
+
 def pick(book: Book, kind: str, name: str, names: Names | None = None) -> int:
     """Give the id of the one record of a kind that bears a name, or whose key is the number given.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import hashlib
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from sitebook import errors
@@ -21,9 +22,9 @@ from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.closures import closures, not_proposed
 from sitebook.work.dangers import Dangers, dangers_of
-from sitebook.work.naming import pick
+from sitebook.work.naming import pick_if_named
 from sitebook.work.opening import book_row
-from sitebook.work.seasons import Seasons, seasons_of
+from sitebook.work.seasons import Key, Seasons, seasons_of
 from sitebook.work.settings import settings_of
 
 MOST_DAYS = Cited(40.0, "d", "ours", "our choice")
@@ -82,8 +83,8 @@ def outlook(
         raise errors.BadArgument(
             f"an outlook of {days} days cannot be given", remedy=f"Ask for 1 to {MOST_DAYS.value:.0f} days."
         )
-    only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
-    only_site = pick(book, "site", site) if site is not None else None
+    only_taxon = pick_if_named(book, "taxon", taxon)
+    only_site = pick_if_named(book, "site", site)
     known = seasons or seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
     if not any(known.spots_of(one) for one in known.fitted):
         raise errors.NothingToShow(
@@ -149,7 +150,7 @@ def _rows(
     if not spots:
         return
     chances = on_days(fitted, spots, dates, seasons.weather_of)
-    counts = [_looks_at(fitted, spot) for spot in spots]
+    made, with_find = _looks_by_spot(fitted)
     for number, spot in enumerate(spots):
         anomalies, ahead = seasons.weather_of(spot.site_id, dates)
         station = seasons.weather.get(spot.site_id or 0)
@@ -163,23 +164,19 @@ def _rows(
                 DayChance(date, chance_of(chances, (number, at)), None if known is None else int(ahead[at]))
                 for at, date in enumerate(dates)
             ),
-            *counts[number],
+            made[spot.site_id, spot.tree_id],
+            with_find[spot.site_id, spot.tree_id],
             " ".join(weather_words(first)),
             fitted.way,
             dangers.words(fitted.taxon_id),
         )
 
 
-def _looks_at(fitted: Fitted, spot: Spot) -> tuple[int, int]:
-    """Count the looks at one spot, and those that found the taxon."""
-    own = [
-        look
-        for look in fitted.looks
-        if (look.site_id, look.tree_id) == (spot.site_id, spot.tree_id)
-        and look.found is not None
-        and not look.effort_assumed
-    ]
-    return len(own), sum(bool(look.found) for look in own)
+def _looks_by_spot(fitted: Fitted) -> tuple[Counter[Key], Counter[Key]]:
+    """Count the looks at each spot, and those that found the taxon."""
+    own = [look for look in fitted.looks if look.found is not None and not look.effort_assumed]
+    made = Counter((look.site_id, look.tree_id) for look in own)
+    return made, Counter((look.site_id, look.tree_id) for look in own if look.found)
 
 
 def likely_windows(
@@ -200,17 +197,18 @@ def likely_windows(
     NothingToShow
         When no week of any taxon reaches a chance of one in ten.
     """
-    only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
-    only_site = pick(book, "site", site) if site is not None else None
+    only_taxon = pick_if_named(book, "taxon", taxon)
+    only_site = pick_if_named(book, "site", site)
     seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
     shut = closures(book, on)
     events: list[Event] = []
+    book_uuid = book_row(book).uuid
     for fitted in seasons.fitted:
         own = [spot for spot in seasons.spots_of(fitted) if only_site in (None, spot.site_id)]
         _, trees = rows_of(fitted, own)
         sites, _ = rows_of(fitted, [spot for spot in own if spot.tree_id is None])
         shown = [row for row in (*sites, *trees) if not shut.reason(row.spot)]
-        events += [event for row in shown for event in _events(fitted, row, on, book_row(book).uuid)]
+        events += [event for row in shown for event in _events(fitted, row, on, book_uuid)]
     if not events:
         raise errors.NothingToShow(
             "no week of any taxon reaches a chance of one in ten, so the calendar file would be empty",
@@ -225,7 +223,7 @@ def _events(fitted: Fitted, row: FruitingRow, on: datetime.date, book_uuid: str)
     for weeks in windows(row):
         first, last = _next_dates(weeks, on)
         best = max((row.weeks[week - 1] for week in weeks), key=lambda week: week.chance.chance).chance
-        where = ", ".join(part for part in (row.spot.tag, row.spot.site_name) if part)
+        where = row.spot.where
         books = " It rests mostly on books." if best.mostly_from_books else ""
         span = f"{100 * best.low:.0f} to {100 * best.high:.0f}"
         said = (

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from sitebook import errors
 from sitebook.analysis.season import revisit as weighing
 from sitebook.analysis.season.calendar_rows import chance_of
+from sitebook.analysis.season.ends import usual_curve
 from sitebook.analysis.season.revisit import Record
 from sitebook.analysis.season.revisit_words import Told, reasons
 from sitebook.analysis.season.spots import Fitted, on_days
@@ -22,7 +23,7 @@ from sitebook.work import contamination
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.closures import Closures, closures, not_proposed
 from sitebook.work.dangers import Dangers, dangers_of
-from sitebook.work.naming import pick
+from sitebook.work.naming import pick_if_named
 from sitebook.work.opening import book_row
 from sitebook.work.permission_words import permission_words
 from sitebook.work.seasons import Key, Seasons, seasons_of
@@ -69,8 +70,8 @@ def revisit(
     NothingToShow
         When there is no spot to rank.
     """
-    only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
-    only_site = pick(book, "site", site) if site is not None else None
+    only_taxon = pick_if_named(book, "taxon", taxon)
+    only_site = pick_if_named(book, "site", site)
     known = seasons or seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
     result = revisit_of(book, known, on=on, site_id=only_site, progress=progress)
     if not (result.rows or result.scouting or result.not_proposed):
@@ -148,7 +149,7 @@ def _of_taxon(
         return [], []
     chances = on_days(fitted, spots, [on], seasons.weather_of)
     bearing = weighing.bearings(records, [*own, *others])
-    seeing = weighing.detection(records)
+    seeing, curve = weighing.detection(records), usual_curve(fitted)
     rows: dict[Key, RevisitRow] = {}
     for number, spot in enumerate(spots):
         record = records.get(_key(spot))
@@ -158,7 +159,7 @@ def _of_taxon(
         still = weighing.still_there(record, seeing)
         anomalies = seasons.weather_of(spot.site_id, [on])[0][0]
         weather = effect(fitted.fit, anomalies, irrigated=bool(spot.irrigated))
-        told = Told(fitted, record, still, bearing[_key(spot)], crop, weather, on)
+        told = Told(curve, record, still, bearing[_key(spot)], crop, weather, on)
         rows[_key(spot)] = RevisitRow(
             fitted.taxon_id,
             fitted.taxon_name,

@@ -21,7 +21,7 @@ from sitebook.records.results.fruiting import (
 from sitebook.records.results.season import Choice
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
-from sitebook.work.naming import pick
+from sitebook.work.naming import pick, pick_if_named
 from sitebook.work.opening import book_row
 from sitebook.work.season_baseline import why_none
 from sitebook.work.seasons import Lasting, Seasons, seasons_of
@@ -87,7 +87,7 @@ def tree_page(
         When nothing was found or looked for there yet.
     """
     tree_id = pick(book, "host_tree", tree)
-    only = pick(book, "taxon", taxon) if taxon is not None else None
+    only = pick_if_named(book, "taxon", taxon)
     seasons = seasons_of(book, taxon_id=only, now=now, progress=progress)
     spot = next(spot for spot in seasons.spots.values() if spot.tree_id == tree_id)
     taxa = [_tree_taxon(one, spot) for one in seasons.fitted if spot in seasons.spots_of(one)]
@@ -136,8 +136,8 @@ def fruiting_of(
     progress
         Hears how far it is.
     """
-    only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
-    only_site = pick(book, "site", site) if site is not None else None
+    only_taxon = pick_if_named(book, "taxon", taxon)
+    only_site = pick_if_named(book, "site", site)
     known = seasons or seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
     taxa = [
         *(_season(known, one, only_site) for one in known.fitted if only_taxon in (None, one.taxon_id)),

@@ -17,7 +17,7 @@ from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer, Progress, silent
-from sitebook.work.naming import pick
+from sitebook.work.naming import pick_if_named
 from sitebook.work.opening import book_row
 from sitebook.work.settings import settings_of
 
@@ -67,8 +67,8 @@ def of_book(
 ) -> Calendar:
     """Compute the calendars of a book, of one taxon or one site where named."""
     taxa, sites = rows.records(book, Taxon), rows.records(book, Site)
-    only_taxon = pick(book, "taxon", taxon) if taxon is not None else None
-    only_site = pick(book, "site", site) if site is not None else None
+    only_taxon = pick_if_named(book, "taxon", taxon)
+    only_site = pick_if_named(book, "site", site)
     progress("reading visits", 0, 2)
     gathered = looks.gather(
         rows.records(book, Visit),

@@ -101,7 +101,7 @@ def weather_of(site: Site, stations: Iterable[KnownStation]) -> SiteWeather:
     """Choose the station of one site."""
     at = shapely.get_coordinates(site.geom.centroid)[0]
     frame = LocalMetres(float(at[0]), float(at[1]))
-    near = [(one, _away_m(frame, one.station)) for one in stations]
+    near = [(one, distance_m(frame, one.station)) for one in stations]
     near = [(one, away_m) for one, away_m in near if away_m <= FARTHEST_M.value or _placeless(one)]
     if not near:
         return SiteWeather(None, NONE_NEAR)
@@ -178,7 +178,8 @@ def _placeless(one: KnownStation) -> bool:
     return one.station.geom is None
 
 
-def _away_m(frame: LocalMetres, station: WeatherStation) -> float:
+def distance_m(frame: LocalMetres, station: WeatherStation) -> float:
+    """Give how far a station is from the middle of a frame [m]; infinite where it says not where it is."""
     if station.geom is None:
         return math.inf
     return float(np.hypot(*frame.to_metres(shapely.get_coordinates(station.geom))[0]))

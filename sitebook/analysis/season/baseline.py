@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from calendar import isleap
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -260,7 +259,7 @@ def _dated(number: int, looks: Sequence[LookRecord]) -> list[tuple[int, int, int
         (
             number,
             look.local_date.timetuple().tm_yday,
-            366 if isleap(look.local_date.year) else 365,
+            circular.length_of_year(look.local_date),
             minutes_of(look),
             float(bool(look.found)),
         )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime
 import math
+from calendar import isleap
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -73,6 +75,11 @@ def moment(
     direction = np.mod(np.angle(resultant), FULL_TURN_RAD)
     direction = np.where(direction >= FULL_TURN_RAD, 0.0, direction)
     return np.where(length < NO_DIRECTION, np.nan, direction), np.asarray(length)
+
+
+def length_of_year(local_date: datetime.date) -> int:
+    """Give how many days the year of a date has [d]."""
+    return 366 if isleap(local_date.year) else 365
 
 
 def mean_direction(

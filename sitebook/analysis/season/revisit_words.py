@@ -6,12 +6,16 @@ import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sitebook.analysis.season.ends import day_of_year, usual_curve
+import numpy as np
+from numpy.typing import NDArray
+
+from sitebook.analysis.season.ends import day_of_year
 from sitebook.analysis.season.revisit import Record
-from sitebook.analysis.season.spots import Fitted
 from sitebook.analysis.season.weather_effect import Effect
 from sitebook.citations import Cited
 from sitebook.records.results.outlook import Bearing, StandingCrop, StillThere
+
+Floats = NDArray[np.float64]
 
 AT_HEIGHT, HARDLY = 0.8, 0.1
 """Shares of the season's height from which it is near it, and below which it is far from it."""
@@ -28,8 +32,8 @@ class Told:
 
     Parameters
     ----------
-    fitted
-        The taxon.
+    curve
+        Finds to be expected on each day of a usual year (365,).
     record
         What was seen at the spot; None for nothing.
     still, bearing, crop
@@ -40,7 +44,7 @@ class Told:
         The day asked for.
     """
 
-    fitted: Fitted
+    curve: Floats
     record: Record | None
     still: StillThere
     bearing: Bearing
@@ -53,7 +57,7 @@ def reasons(told: Told, *, mostly_from_books: bool) -> tuple[str, ...]:
     """Give the reasons of a row, the weightiest first."""
     return (
         _record_words(told.record),
-        _season_words(told.fitted, told.on),
+        _season_words(told.curve, told.on),
         *_crop_words(told.crop, told.on),
         *_rest_words(told.record, told.on),
         *_still_words(told.still),
@@ -72,9 +76,8 @@ def _record_words(record: Record | None) -> str:
     return f"Found on {record.found} of {looks} here{last}."
 
 
-def _season_words(fitted: Fitted, on: datetime.date) -> str:
+def _season_words(curve: Floats, on: datetime.date) -> str:
     """Say where in the season a day lies."""
-    curve = usual_curve(fitted)
     day, following = day_of_year(on), (day_of_year(on) + 7) % curve.size
     height = float(curve[day] / curve.max())
     rises = "rises" if curve[following] > curve[day] else "falls"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import math
-from calendar import isleap
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -95,8 +94,8 @@ def year_label(year: int, prior: SeasonPrior) -> str:
 
 def angle_of(local_date: datetime.date) -> float:
     """Give the angle of a date within its own year [rad]."""
-    days_in_year = 366 if isleap(local_date.year) else 365
-    return float(circular.day_angle(local_date.timetuple().tm_yday, days_in_year))
+    day_of_year = local_date.timetuple().tm_yday
+    return float(circular.day_angle(day_of_year, circular.length_of_year(local_date)))
 
 
 def points(

@@ -44,6 +44,11 @@ class Spot:
         """What she calls it: the tag of the tree, else the name of the site."""
         return self.tag or self.site_name
 
+    @property
+    def where(self) -> str:
+        """The tree with its site, or one of them alone."""
+        return ", ".join(part for part in (self.tag, self.site_name) if part) or "in none of your sites"
+
 
 @dataclass(frozen=True)
 class Chance:

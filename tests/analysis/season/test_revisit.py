@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from sitebook.analysis.season import productivity, revisit
+from sitebook.analysis.season.ends import usual_curve
 from sitebook.analysis.season.lives import life_of
 from sitebook.analysis.season.revisit import Key, Record
 from sitebook.analysis.season.revisit_words import Told, reasons, weather_words
@@ -105,7 +106,13 @@ def reason_words(record: Record) -> tuple[str, ...]:
     known = fitted(LOOKS)
     bearing = revisit.bearings({}, [TREE])[SITE, BIRCH]
     told = Told(
-        known, record, revisit.still_there(record, 0.3), bearing, None, effect(known.fit, np.zeros(3)), ON
+        usual_curve(known),
+        record,
+        revisit.still_there(record, 0.3),
+        bearing,
+        None,
+        effect(known.fit, np.zeros(3)),
+        ON,
     )
     return reasons(told, mostly_from_books=False)
 
