@@ -83,10 +83,12 @@ def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room tha
 
 
 def _row(row: Any) -> str:  # noqa: ANN401 - the same
-    best = max(row.days, key=lambda day: day.chance.chance)
+    best = row.best
     chance = best.chance
     books = ", mostly from books" if chance.mostly_from_books else ""
     poisoning = f"; {row.poisoning}" if row.poisoning else ""
     span = f"{100 * chance.low:.0f} to {100 * chance.high:.0f}"
     day = f"best {best.on.isoformat()}"
-    return f"{row.spot.where}: {row.taxon_name} {100 * chance.chance:.0f} ({span}{books}), {day}{poisoning}"
+    shut = " (closed on others)" if len(row.open_days) < len(row.days) else ""
+    chances = f"{100 * chance.chance:.0f} ({span}{books})"
+    return f"{row.spot.where}: {row.taxon_name} {chances}, {day}{shut}{poisoning}"

@@ -54,11 +54,13 @@ def calendar_file(events: Iterable[Event], *, now: datetime.datetime) -> bytes:
     Raises
     ------
     ValueError
-        When an event ends before it begins, or an instant has no zone.
+        When an event between instants does not end after it begins, one of whole days ends before, or an
+        instant has no zone.
 
     References
     ----------
-    RFC 5545: folding 3.1, escapes 3.3.11, whole days 3.3.4, end that is not included 3.6.1, stamp 3.8.7.2.
+    RFC 5545: folding 3.1, escapes 3.3.11, whole days 3.3.4, end that is not included 3.6.1, end
+    after the beginning 3.8.2.2, stamp 3.8.7.2.
     """
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN"]
     for event in events:
@@ -87,7 +89,7 @@ def _event(event: Event, now: datetime.datetime) -> Iterator[str]:
 def _span(event: Event) -> Iterator[str]:
     starts, ends = event.starts, event.ends
     if isinstance(starts, datetime.datetime) and isinstance(ends, datetime.datetime):
-        if ends < starts:
+        if ends <= starts:
             raise ValueError("an event ends after it begins")
         yield f"DTSTART:{_instant(starts)}"
         yield f"DTEND:{_instant(ends)}"

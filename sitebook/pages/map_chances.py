@@ -140,7 +140,7 @@ def _best(
     for row in rows:
         if row.taxon_id != taxon_id:
             continue
-        among = [day for day in row.days if day.on in days]
+        among = [day for day in row.open_days if day.on in days]
         if not among:
             continue
         best = max(among, key=lambda day: day.chance.chance)
@@ -179,16 +179,27 @@ def _common(outlook: Outlook | None, today: datetime.date) -> dict[str, object] 
     """Give the spans, the stations and the places that are not proposed."""
     if outlook is None:
         return None
-    closed: dict[str, dict[str, str]] = {"sites": {}, "trees": {}}
-    for one in outlook.not_proposed:
-        place = _place(one.spot)
-        if place is not None:
-            closed[place[0]][place[1]] = one.reason
+    spans = _spans(outlook, today)
     return {
-        "spans": {name: _span_words(name, days) for name, days in _spans(outlook, today).items()},
+        "spans": {name: _span_words(name, days) for name, days in spans.items()},
         "stations": {str(key): used.said for key, used in outlook.stations.items()},
-        "closed": closed,
+        "closed": {name: _closed(outlook, days) for name, days in spans.items()},
     }
+
+
+def _closed(outlook: Outlook, days: Sequence[datetime.date]) -> dict[str, dict[str, str]]:
+    """Give the reason at each place that is closed, resting or felled on all of some days."""
+    reasons = [(one.spot, one.reason) for one in outlook.not_proposed]
+    for row in outlook.rows:
+        why = [day.closed for day in row.days if day.on in days]
+        if why and all(why):
+            reasons.append((row.spot, why[0]))
+    closed: dict[str, dict[str, str]] = {"sites": {}, "trees": {}}
+    for spot, reason in reasons:
+        place = _place(spot)
+        if place is not None:
+            closed[place[0]][place[1]] = reason
+    return closed
 
 
 def _span_words(name: str, days: Sequence[datetime.date]) -> list[str]:

@@ -64,7 +64,7 @@ def _head(on: datetime.date) -> tuple[str, str]:
 
 def _row(row: OutlookRow, with_trees: set[int | None]) -> dict[str, object]:
     is_rest = row.spot.tree_id is None and row.spot.site_id in with_trees
-    best = max(row.days, key=lambda day: day.chance.chance)
+    best = row.best
     low, high = of_ten(best.chance.low), of_ten(best.chance.high)
     looks = "1 look" if row.looks == 1 else f"{row.looks:,} looks"
     return {
@@ -75,6 +75,7 @@ def _row(row: OutlookRow, with_trees: set[int | None]) -> dict[str, object]:
         "weather": row.weather_said,
         "books": best.chance.mostly_from_books,
         "days": [_day(day) for day in row.days],
+        "closed": sorted({day.closed for day in row.days if day.closed}),
         "best": f"{_head(best.on)[0]} {_head(best.on)[1]}",
         "said": f"{of_ten(best.chance.chance)} of 10 looks, {low} to {high}",
     }
@@ -92,12 +93,14 @@ def _day(day: DayChance) -> dict[str, str]:
         "top": f"{100 * (1 - chance.high):.0f}",
         "height": f"{max(100 * (chance.high - chance.low), 2):.0f}",
         "said": f"{weekday} {date}",
+        "closed": day.closed,
     }
 
 
 def _by_site(outlook: Outlook) -> list[tuple[str, str]]:
     """Give for each site what is likeliest there in the first week, best first."""
-    ordered = sorted(outlook.rows, key=lambda row: row.spot.site_name)
+    there = [row for row in outlook.rows if any(not day.closed for day in row.days[:WEEK])]
+    ordered = sorted(there, key=lambda row: row.spot.site_name)
     best: list[tuple[float, str, str]] = []
     for site, rows in groupby(ordered, key=lambda row: row.spot.site_name):
         top: dict[str, OutlookRow] = {}
@@ -115,7 +118,7 @@ def _in_short(row: OutlookRow) -> str:
 
 
 def _first_week(row: OutlookRow) -> float:
-    return max(day.chance.chance for day in row.days[:WEEK])
+    return max((day.chance.chance for day in row.days[:WEEK] if not day.closed), default=0.0)
 
 
 def _ahead_words(outlook: Outlook) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime
 import hashlib
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache
 
 from sitebook import errors
 from sitebook.analysis.season.baseline import ISO_WEEKS
@@ -20,7 +21,7 @@ from sitebook.records.results.fruiting import FruitingRow, Spot
 from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
-from sitebook.work.closures import closures, not_proposed
+from sitebook.work.closures import Closures, closures, not_proposed
 from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.naming import pick_if_named
 from sitebook.work.opening import book_row
@@ -37,6 +38,7 @@ WINDOW_SHARE = Cited(0.5, "1", "ours", "our choice")
 """A likely window is the weeks with at least this share of the year's highest chance."""
 WINDOW_LEAST = Cited(0.1, "1", "ours", "our choice")
 """And with a chance of at least this."""
+A_YEAR = datetime.timedelta(days=366)
 NO_WORD = "A chance of at least one find in a look of 30 minutes; no word on whether it may be eaten."
 
 
@@ -124,31 +126,37 @@ def outlook_of(
         Rows kept at most; None for all, those that hardly reach anything too.
     """
     dates = [on + datetime.timedelta(days=ahead) for ahead in range(days)]
-    ruled_out = closures(book, on)
+    ruled_out = [closures(book, date) for date in dates]
     dangers = dangers_of(book)
     rows: list[OutlookRow] = []
     left: list[Spot] = []
     for fitted in seasons.fitted:
         own = [spot for spot in seasons.spots_of(fitted) if site_id in (None, spot.site_id)]
-        left += [spot for spot in own if ruled_out.reason(spot)]
-        rows += _rows(seasons, fitted, [spot for spot in own if not ruled_out.reason(spot)], dates, dangers)
+        left += [spot for spot in own if _shut_throughout(ruled_out, spot)]
+        there = [spot for spot in own if not _shut_throughout(ruled_out, spot)]
+        rows += _rows(seasons, fitted, there, ruled_out, dangers)
     rows.sort(key=lambda row: (-_best(row), row.taxon_name, row.spot.name.casefold()))
     if most is not None:
         rows = [row for row in rows if _best(row) >= SHOWN_FROM.value][:most]
     used = {key: weather.used for key, weather in seasons.weather.items() if site_id in (None, key)}
-    shut = not_proposed(ruled_out, left)
+    shut = not_proposed(ruled_out[0], left)
     return Outlook(on, dates[-1], tuple(rows), used, shut, seasons.held_out_said)
 
 
 def _best(row: OutlookRow) -> float:
-    return max(day.chance.chance for day in row.days)
+    return row.best.chance.chance
+
+
+def _shut_throughout(ruled_out: Sequence[Closures], spot: Spot) -> bool:
+    return all(day.reason(spot) for day in ruled_out)
 
 
 def _rows(
-    seasons: Seasons, fitted: Fitted, spots: Sequence[Spot], dates: Sequence[datetime.date], dangers: Dangers
+    seasons: Seasons, fitted: Fitted, spots: Sequence[Spot], ruled_out: Sequence[Closures], dangers: Dangers
 ) -> Iterator[OutlookRow]:
     if not spots:
         return
+    dates = [day.on for day in ruled_out]
     chances = on_days(fitted, spots, dates, seasons.weather_of)
     made, with_find = _looks_by_spot(fitted)
     for number, spot in enumerate(spots):
@@ -161,8 +169,13 @@ def _rows(
             fitted.taxon_name,
             spot,
             tuple(
-                DayChance(date, chance_of(chances, (number, at)), None if known is None else int(ahead[at]))
-                for at, date in enumerate(dates)
+                DayChance(
+                    day.on,
+                    chance_of(chances, (number, at)),
+                    None if known is None else int(ahead[at]),
+                    day.reason(spot),
+                )
+                for at, day in enumerate(ruled_out)
             ),
             made[spot.site_id, spot.tree_id],
             with_find[spot.site_id, spot.tree_id],
@@ -190,6 +203,9 @@ def likely_windows(
 ) -> Answer[bytes]:
     """Answer a calendar file of the likeliest weeks of the coming year, one event a taxon, spot and window.
 
+    A window begins and ends on a day on which its place is not closed; one that has no such day from the
+    first day on is left away.
+
     Raises
     ------
     RecordMissing, NameAmbiguous
@@ -200,15 +216,15 @@ def likely_windows(
     only_taxon = pick_if_named(book, "taxon", taxon)
     only_site = pick_if_named(book, "site", site)
     seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
-    shut = closures(book, on)
+    shut = cache(lambda day: closures(book, day))
     events: list[Event] = []
     book_uuid = book_row(book).uuid
     for fitted in seasons.fitted:
         own = [spot for spot in seasons.spots_of(fitted) if only_site in (None, spot.site_id)]
         _, trees = rows_of(fitted, own)
         sites, _ = rows_of(fitted, [spot for spot in own if spot.tree_id is None])
-        shown = [row for row in (*sites, *trees) if not shut.reason(row.spot)]
-        events += [event for row in shown for event in _events(fitted, row, on, book_uuid)]
+        for row in (*sites, *trees):
+            events += _events(fitted, row, on, book_uuid, shut)
     if not events:
         raise errors.NothingToShow(
             "no week of any taxon reaches a chance of one in ten, so the calendar file would be empty",
@@ -218,10 +234,19 @@ def likely_windows(
     return Answer(calendar_file(events, now=now))
 
 
-def _events(fitted: Fitted, row: FruitingRow, on: datetime.date, book_uuid: str) -> Iterator[Event]:
+def _events(
+    fitted: Fitted,
+    row: FruitingRow,
+    on: datetime.date,
+    book_uuid: str,
+    shut: Callable[[datetime.date], Closures],
+) -> Iterator[Event]:
     """Give an event for the next time each likely window of a row comes, one under way among them."""
-    for weeks in windows(row):
-        first, last = _next_dates(weeks, on)
+    for number, weeks in enumerate(windows(row)):
+        free = _next_free(weeks, on, lambda day: not shut(day).reason(row.spot))
+        if free is None:
+            continue
+        first, last = free
         best = max((row.weeks[week - 1] for week in weeks), key=lambda week: week.chance.chance).chance
         where = row.spot.where
         books = " It rests mostly on books." if best.mostly_from_books else ""
@@ -230,7 +255,8 @@ def _events(fitted: Fitted, row: FruitingRow, on: datetime.date, book_uuid: str)
             f"At its highest {100 * best.chance:.0f} of 100 looks ({span}); "
             f"{row.looks} looks here so far, {row.looks_with_find} found it.{books} {NO_WORD}"
         )
-        key = f"{book_uuid} {fitted.taxon_id} {row.spot.site_id} {row.spot.tree_id} {first.isoformat()}"
+        year = first.isocalendar().year
+        key = f"{book_uuid} {fitted.taxon_id} {row.spot.site_id} {row.spot.tree_id} {year} {number}"
         uid = f"{hashlib.sha256(key.encode()).hexdigest()[:32]}@sitebook"
         yield Event(uid, first, last, f"{fitted.taxon_name}: {where}", said, where)
 
@@ -253,11 +279,16 @@ def _run(start: int, likely: set[int]) -> list[int]:
     return run
 
 
-def _next_dates(weeks: Sequence[int], on: datetime.date) -> tuple[datetime.date, datetime.date]:
-    """Give first and last day of the next time these weeks come, the one under way among them."""
+def _next_free(
+    weeks: Sequence[int], on: datetime.date, is_free: Callable[[datetime.date], bool]
+) -> tuple[datetime.date, datetime.date] | None:
+    """Give first and last free day of the next time these weeks come within a year, one under way too."""
     for year in (on.year - 1, on.year, on.year + 1):
-        first = datetime.date.fromisocalendar(year, weeks[0], 1)
-        last = first + datetime.timedelta(days=7 * len(weeks) - 1)
-        if last >= on:
-            return first, last
-    raise AssertionError("a window comes every year")
+        begins = datetime.date.fromisocalendar(year, weeks[0], 1)
+        if begins > on + A_YEAR:
+            return None
+        days = (begins + datetime.timedelta(days=ahead) for ahead in range(7 * len(weeks)))
+        free = [day for day in days if is_free(day)]
+        if free and free[-1] >= on:
+            return free[0], free[-1]
+    return None

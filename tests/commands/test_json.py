@@ -211,7 +211,7 @@ def test_outlook(folder: Path) -> None:
     assert (outlook["first"], outlook["last"]) == ("2025-10-01", "2025-10-03")
     row = outlook["rows"][0]
     assert set(row) == OUTLOOK_ROW
-    assert [set(day) for day in row["days"]] == [{"on", "chance", "weather_ahead_d"}] * 3
+    assert [set(day) for day in row["days"]] == [{"on", "chance", "weather_ahead_d", "closed"}] * 3
     assert (folder / told["page"]).is_file()
 
 

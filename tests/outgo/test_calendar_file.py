@@ -95,11 +95,19 @@ def test_a_calendar_begins_and_ends_and_holds_what_each_event_must() -> None:
     }
 
 
+@pytest.mark.source(
+    item="",
+    what="an event between instants ends later than it begins, so that one without length is refused",
+    value="the end MUST be later in time than the beginning",
+    source="RFC 5545, section 3.8.2.2, as icalendar.org gives it",
+    mark="secondary",
+)
 @pytest.mark.parametrize(
     ("starts", "ends"),
     [
         (DAY, DAY - datetime.timedelta(days=1)),
         (NOW, NOW - datetime.timedelta(hours=1)),
+        (NOW, NOW),
         (NOW, DAY),
         (NOW.replace(tzinfo=None), NOW.replace(tzinfo=None)),
     ],

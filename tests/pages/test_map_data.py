@@ -86,7 +86,8 @@ def test_the_best_day_is_told_with_its_weather_and_closed_places_with_their_reas
     data = json.loads(json.dumps(map_data(VIEW)))
     assert list(data["ahead"]["spans"]) == ["week", "all"]
     assert data["ahead"]["spans"]["all"] == ["Next ten days", "Thu 1 Oct to Sat 10 Oct"]
-    assert data["ahead"]["closed"]["sites"] == {"3": "Resting until 2027-03-01."}
+    assert set(data["ahead"]["closed"]) == set(data["ahead"]["spans"])
+    assert all(one["sites"] == {"3": "Resting until 2027-03-01."} for one in data["ahead"]["closed"].values())
     leccinum = next(one for one in data["season"] if one["name"] == "Leccinum scabrum")
     week, ten = (leccinum["ahead"][span]["sites"]["1"] for span in ("week", "all"))
     assert week["on"] == "Sat 3 Oct"
@@ -109,3 +110,14 @@ def test_rows_beyond_the_most_are_left_out_and_counted(monkeypatch: pytest.Monke
     assert VIEW.fruiting is not None
     rows = [row for one in VIEW.fruiting.taxa for row in (*one.sites, *one.trees, *one.lasting)]
     assert seasons.left_out == len(rows) - 5
+
+
+def test_a_place_closed_on_all_days_of_a_span_bears_its_reason_there() -> None:
+    assert VIEW.outlook is not None
+    row = VIEW.outlook.rows[0]
+    shut = replace(row, days=tuple(replace(day, closed="closed on Sundays.") for day in row.days))
+    data = json.loads(json.dumps(map_data(replace(VIEW, outlook=replace(VIEW.outlook, rows=(shut,))))))
+    kind = "sites" if row.spot.tree_id is None else "trees"
+    place = str(row.spot.tree_id or row.spot.site_id)
+    for span in data["ahead"]["spans"]:
+        assert data["ahead"]["closed"][span][kind][place] == "closed on Sundays."

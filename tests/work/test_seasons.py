@@ -102,11 +102,35 @@ def test_a_tree_is_told_year_by_year(demo: Opened) -> None:
 def test_the_coming_days_leave_closed_and_resting_places_away(demo: Opened) -> None:
     found = outlook.outlook_of(demo.book, demo.seasons, on=SATURDAY, most=None)
     left = {one.spot.site_name: one.reason for one in found.not_proposed if one.spot.tree_id is None}
-    assert {"Golf edge", "Spruce wood", "School lawn"} <= set(left)
-    assert left["School lawn"].endswith("closed on Saturdays.")
+    assert {"Golf edge", "Spruce wood"} <= set(left)
+    assert left["Spruce wood"] == "Resting until 2027-08-31."
     assert not set(left) & {row.spot.site_name for row in found.rows}
     assert all(len(row.days) == 10 for row in found.rows)
     assert {day.weather_ahead_d for row in found.rows for day in row.days} == {0}
+
+
+def test_a_day_on_which_a_place_is_closed_is_marked_and_never_the_best(demo: Opened) -> None:
+    sunday = datetime.date(2025, 10, 5)
+    for first in (SATURDAY, sunday):
+        found = outlook.outlook_of(demo.book, demo.seasons, on=first, most=None)
+        own = [row for row in found.rows if row.spot.site_name == "Birch row"]
+        assert own
+        for row in own:
+            shut = {day.on for day in row.days if day.closed}
+            assert shut == {day.on for day in row.days if day.on.isoweekday() == 7}
+            assert row.best.on not in shut
+    alone = outlook.outlook_of(demo.book, demo.seasons, on=sunday, days=1, most=None)
+    assert "Birch row" in {one.spot.site_name for one in alone.not_proposed}
+    assert "Birch row" not in {row.spot.site_name for row in alone.rows}
+
+
+def test_the_likeliest_weeks_do_not_hang_on_the_weekday_they_are_asked_on(demo: Opened) -> None:
+    dates = (SATURDAY - datetime.timedelta(days=1), SATURDAY, SATURDAY + datetime.timedelta(days=1))
+    texts = [outlook.likely_windows(demo.book, on=on, now=books.NOW).result for on in dates]
+    named = [sorted(line for line in text.split(b"\r\n") if line.startswith(b"SUMMARY:")) for text in texts]
+    assert named[0] == named[1] == named[2]
+    assert any(b"Birch row" in line for line in named[2])
+    assert not any(b"Spruce wood" in line for line in named[2])
 
 
 def test_beyond_the_known_weather_the_days_ahead_are_counted_and_the_chance_drawn_to_the_usual(

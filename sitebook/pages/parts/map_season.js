@@ -41,7 +41,7 @@
     return (taxon.value === "any" ? `${here.name}: ` : "") + parts.filter(Boolean).join("; ");
   };
 
-  const closed = (kind, id) => (when.value ? ahead.closed[kind][id] : undefined);
+  const closed = (kind, id) => (when.value ? ahead.closed[when.value][kind][id] : undefined);
 
   const byRoad = (site) => ({ text: site.badge, kind: "", said: site.said, hatch: `road-${site.class}`, order: 0 });
 

@@ -48,11 +48,14 @@ class DayChance:
     weather_ahead_d
         Days from the newest known weather to this one [d]; 0 where its weather is known, None where no
         weather is known at all.
+    closed
+        Why the place is not to be gone to that day; "" where nothing rules it out.
     """
 
     on: datetime.date
     chance: Chance
     weather_ahead_d: int | None
+    closed: str = ""
 
 
 @dataclass(frozen=True)
@@ -87,6 +90,16 @@ class OutlookRow:
     way: str
     poisoning: str = ""
 
+    @property
+    def best(self) -> DayChance:
+        """The day of the highest chance among those on which the place is not closed."""
+        return max(self.open_days or self.days, key=lambda day: day.chance.chance)
+
+    @property
+    def open_days(self) -> tuple[DayChance, ...]:
+        """The days on which nothing rules the place out."""
+        return tuple(day for day in self.days if not day.closed)
+
 
 @dataclass(frozen=True)
 class NotProposed:
@@ -113,11 +126,11 @@ class Outlook:
     first, last
         First and last day.
     rows
-        Highest chance on any of the days first.
+        Highest chance on any of the days first, days on which a place is closed left out of account.
     stations
         Station used, by the id of the site.
     not_proposed
-        Closed and resting places, with the reason.
+        Places closed or resting on every one of the days, with the reason on the first.
     held_out_said
         How the chances did in the years held out; "" where none could be.
     """
