@@ -33,7 +33,7 @@ class SpeciesLine:
     typical
         False for a value from beside a smelter or works, which tells nothing of other ground.
     part
-        Part of the fruit body, as cap.
+        Part of the fruit body that the source names, as cap; "" where it names none.
     of_whom
         Whose value it is where it is not of the species: its genus, or species on wood as a group.
     low, high

@@ -55,8 +55,26 @@ def test_a_smelters_maximum_is_never_shown_as_typical() -> None:
 def test_a_range_keeps_kinds_of_ground_apart() -> None:
     words = species_review("Boletus edulis").words
     assert "mean 0.47 mg/kg dry (region with little industry); mean 1.2 mg/kg dry (bought, dried)" in words
-    assert "means of 2 to 2.2 mg/kg dry (bought, dried)" in words
+    assert "mean 2 mg/kg dry (bought, dried); mean 2.2 mg/kg dry (north-eastern Poland" in words
     assert "up to 1000 mg/kg dry" in species_review("Sarcosphaera coronaria").words
+
+
+@pytest.mark.source(
+    item="",
+    what="cadmium in the cep of north-eastern Poland",
+    value="mean 2.151 mg/kg dry; the mushrooms were gathered there, and no part is named",
+    source="Galgowska and Pietrzak-Fiecko 2021, abstract",
+    mark="confirmed",
+)
+def test_ground_and_part_are_those_the_source_names() -> None:
+    (line,) = [line for line in species_review("Boletus edulis").lines if "galgowska2021" in line.source]
+    assert (line.value_text, line.site_kind, line.part) == ("2.151", "region", "")
+    assert line.place == "north-eastern Poland, region with little industry"
+
+
+def test_a_part_stands_only_where_a_source_names_one() -> None:
+    named = {row["source_key"] for row in reader.rows("accumulators") if row["part"]}
+    assert named == {"garcia2009", "kuldo2014", "saba2016"}
 
 
 def test_nothing_written_is_a_line_of_its_own() -> None:
