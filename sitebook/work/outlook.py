@@ -40,6 +40,7 @@ WINDOW_LEAST = Cited(0.1, "1", "ours", "our choice")
 """And with a chance of at least this."""
 A_YEAR = datetime.timedelta(days=366)
 NO_WORD = "A chance of at least one find in a look of 30 minutes; no word on whether it may be eaten."
+OF_ALL = "Of all taxa in this calendar:"
 
 
 def outlook(
@@ -217,6 +218,7 @@ def likely_windows(
     only_site = pick_if_named(book, "site", site)
     seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
     shut = cache(lambda day: closures(book, day))
+    said = f" {OF_ALL} {seasons.held_out_said}" if seasons.held_out_said else ""
     events: list[Event] = []
     book_uuid = book_row(book).uuid
     for fitted in seasons.fitted:
@@ -224,7 +226,7 @@ def likely_windows(
         _, trees = rows_of(fitted, own)
         sites, _ = rows_of(fitted, [spot for spot in own if spot.tree_id is None])
         for row in (*sites, *trees):
-            events += _events(fitted, row, on, book_uuid, shut)
+            events += _events(fitted, row, on, book_uuid, (shut, said))
     if not events:
         raise errors.NothingToShow(
             "no week of any taxon reaches a chance of one in ten, so the calendar file would be empty",
@@ -239,9 +241,10 @@ def _events(
     row: FruitingRow,
     on: datetime.date,
     book_uuid: str,
-    shut: Callable[[datetime.date], Closures],
+    beside: tuple[Callable[[datetime.date], Closures], str],
 ) -> Iterator[Event]:
     """Give an event for the next time each likely window of a row comes, one under way among them."""
+    shut, held_out = beside
     for number, weeks in enumerate(windows(row)):
         free = _next_free(weeks, on, lambda day: not shut(day).reason(row.spot))
         if free is None:
@@ -253,7 +256,7 @@ def _events(
         span = f"{100 * best.low:.0f} to {100 * best.high:.0f}"
         said = (
             f"At its highest {100 * best.chance:.0f} of 100 looks ({span}); "
-            f"{row.looks} looks here so far, {row.looks_with_find} found it.{books} {NO_WORD}"
+            f"{row.looks} looks here so far, {row.looks_with_find} found it.{books} {NO_WORD}{held_out}"
         )
         year = first.isocalendar().year
         key = f"{book_uuid} {fitted.taxon_id} {row.spot.site_id} {row.spot.tree_id} {year} {number}"
@@ -284,11 +287,30 @@ def _next_free(
 ) -> tuple[datetime.date, datetime.date] | None:
     """Give first and last free day of the next time these weeks come within a year, one under way too."""
     for year in (on.year - 1, on.year, on.year + 1):
-        begins = datetime.date.fromisocalendar(year, weeks[0], 1)
-        if begins > on + A_YEAR:
+        days = window_days(weeks, year)
+        if days[0] > on + A_YEAR:
             return None
-        days = (begins + datetime.timedelta(days=ahead) for ahead in range(7 * len(weeks)))
         free = [day for day in days if is_free(day)]
         if free and free[-1] >= on:
             return free[0], free[-1]
     return None
+
+
+def window_days(weeks: Sequence[int], year: int) -> list[datetime.date]:
+    """Give the days of a likely window that begins in an ISO year.
+
+    A window is of weeks 1 to 52; where it runs over the turn of a year of 53 weeks, the last week of that
+    year lies within it, and in one of all 52 weeks too.
+
+    Parameters
+    ----------
+    weeks
+        Weeks of the window, in the order they are lived through.
+    year
+        ISO year of the first of them.
+    """
+    begins = datetime.date.fromisocalendar(year, weeks[0], 1)
+    ends_in = year + (weeks[-1] < weeks[0] or len(weeks) == len(ISO_WEEKS) - 1)
+    last = weeks[-1] if len(weeks) < len(ISO_WEEKS) - 1 else 0
+    end = datetime.date.fromisocalendar(ends_in, 1, 1) + datetime.timedelta(weeks=last)
+    return [begins + datetime.timedelta(days=ahead) for ahead in range((end - begins).days)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import itertools
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -154,9 +155,34 @@ def test_the_likeliest_weeks_become_events_that_are_the_same_next_time(demo: Ope
     assert first == again
     text = first.decode("utf-8").replace("\r\n ", "")
     assert text.count("BEGIN:VEVENT") == text.count("no word on whether it may be eaten")
+    own = seasons_of(demo.book, taxon_id=_bolete(demo)).held_out_said
+    assert own
+    assert text.count("BEGIN:VEVENT") == text.count(own.replace(";", "\\;").replace(",", "\\,"))
     assert "Spruce wood" not in text
     with pytest.raises(errors.NothingToShow):
         outlook.likely_windows(demo.book, on=SATURDAY, now=books.NOW, taxon="Clitocybe rivulosa")
+
+
+def _bolete(demo: Opened) -> int:
+    return next(one.taxon_id for one in demo.seasons.fitted if one.taxon_name == "Leccinum scabrum")
+
+
+@pytest.mark.parametrize(
+    ("weeks", "year", "first", "last"),
+    [
+        ([50, 51, 52, 1, 2, 3], 2026, "2026-12-07", "2027-01-24"),
+        ([50, 51, 52, 1, 2, 3], 2025, "2025-12-08", "2026-01-18"),
+        ([40, 41], 2026, "2026-09-28", "2026-10-11"),
+        ([*range(1, 53)], 2026, "2025-12-29", "2027-01-03"),
+    ],
+)
+def test_a_window_over_the_turn_of_a_year_of_53_weeks_holds_all_its_weeks(
+    weeks: list[int], year: int, first: str, last: str
+) -> None:
+    days = outlook.window_days(weeks, year)
+    assert (days[0].isoformat(), days[-1].isoformat()) == (first, last)
+    assert (days[0].isocalendar().week, days[-1].isocalendar().week) in {(weeks[0], weeks[-1]), (1, 53)}
+    assert all(after - day == datetime.timedelta(days=1) for day, after in itertools.pairwise(days))
 
 
 def test_the_ranking_is_by_worth_and_tells_class_permission_and_poison(demo: Opened) -> None:
