@@ -10,6 +10,8 @@ from shapely.geometry.base import BaseGeometry
 
 HALF_TURN_DEG = 180.0
 FULL_TURN_DEG = 360.0
+FINEST_DEG = float(np.spacing(HALF_TURN_DEG))
+"""Steps in which longitudes at the seam are told apart [deg], a few nanometres."""
 
 
 def cut_at_seam(shape: BaseGeometry) -> BaseGeometry:
@@ -70,6 +72,7 @@ def _beside(hole: NDArray[np.float64], outer: NDArray[np.float64]) -> NDArray[np
 
 
 def _cut(unrolled: BaseGeometry) -> BaseGeometry:
+    unrolled = shapely.transform(unrolled, _no_dust)
     pieces = []
     for turn in (-1, 0, 1):
         shift = turn * FULL_TURN_DEG
@@ -79,6 +82,11 @@ def _cut(unrolled: BaseGeometry) -> BaseGeometry:
             p for p in getattr(part, "geoms", [part]) if p.geom_type == unrolled.geom_type and not p.is_empty
         ]
     return _joined(pieces)
+
+
+def _no_dust(lonlat: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Give degrees finer than the seam can tell as 0: products of them underflow, and the cut goes astray."""
+    return np.where(np.abs(lonlat) < FINEST_DEG, 0.0, lonlat)
 
 
 def _joined(pieces: list[BaseGeometry]) -> BaseGeometry:

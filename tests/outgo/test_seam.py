@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from shapely.geometry.base import BaseGeometry
 
@@ -57,6 +57,9 @@ def test_what_does_not_run_over_it_is_the_same(shape: BaseGeometry) -> None:
     assert cut_at_seam(shape) is shape
 
 
+@example(0.001, 6.5302941e-316, 0.001, 5.0)
+@example(0.5, 2.5e-323, 0.001, 5.0)
+@example(0.27032691580997154, 2.330717617534101e-308, 1.0213169224745478, 2.682405581520862)
 @given(st.floats(0.001, 20.0), st.floats(-80.0, 70.0), st.floats(0.001, 20.0), st.floats(0.001, 5.0))
 def test_cutting_keeps_the_area(west: float, south: float, east: float, height: float) -> None:
     ring = [
