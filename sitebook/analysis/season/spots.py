@@ -181,7 +181,12 @@ def usual_year(fitted: Fitted, spots: Sequence[Spot]) -> Chances:
 
 
 def on_days(
-    fitted: Fitted, spots: Sequence[Spot], dates: Sequence[datetime.date], weather_of: WeatherOf
+    fitted: Fitted,
+    spots: Sequence[Spot],
+    dates: Sequence[datetime.date],
+    weather_of: WeatherOf,
+    *,
+    minutes: float = math.nan,
 ) -> Chances:
     """Give the chance on some days at some spots, with the weather so far (spots, dates).
 
@@ -193,6 +198,8 @@ def on_days(
         Where and when.
     weather_of
         Gives the weather of a site.
+    minutes
+        Searcher-minutes of each look [min]; NaN counts as 30.
     """
     at = [weather_of(spot.site_id, dates) for spot in spots]
     anomalies = np.concatenate([one[0] for one in at]) if at else np.zeros((0, len(WEATHER)))
@@ -200,7 +207,8 @@ def on_days(
     angle = np.array([angle_of(date) for date in dates])
     year = np.array([season_year(date, fitted.prior) for date in dates], np.int64)
     each = [spot for spot in spots for _ in dates]
-    laid = points(each, np.tile(angle, len(spots)), np.tile(year, len(spots)), anomalies=anomalies)
+    times = (np.tile(angle, len(spots)), np.tile(year, len(spots)))
+    laid = points(each, *times, minutes=minutes, anomalies=anomalies)
     return _shaped(chances_at(fitted, laid, ahead), (len(spots), len(dates)))
 
 

@@ -259,6 +259,7 @@ LAYOUTS: dict[str, Layout] = {
         _layout("lab_test", "laboratory report_number", extra=(RESULTS,)),
         _layout("lab_result", "lab_test analyte basis"),
         _layout("weather_station", "code", optional={"zone": "the zone of the book"}),
+        _layout("taxon_weight", "person taxon", told_by="taxon weight"),
         _layout("setting", "person setting_key"),
     )
 }
