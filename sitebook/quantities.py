@@ -1,7 +1,8 @@
-"""Names, units and conversions of every quantity, in one table."""
+"""Names, units and conversions of every quantity in one table, and how a number is written in words."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 
@@ -57,6 +58,20 @@ def degc_from_degf(temp_degf: float) -> float:
 def mm_from_inch(rain_inch: float) -> float:
     """Turn inches of rain into millimetres."""
     return rain_inch * INCH_MM
+
+
+def two_digits(number: float) -> str:
+    """Write a number with the two digits it is worth, as "0.20", "12" or "8,900", never by a power of ten."""
+    if number == 0.0:
+        return "0"
+    near = float(f"{number:.1e}")
+    places = 1 - math.floor(math.log10(abs(near)))
+    return f"{near:,.{max(places, 0)}f}"
+
+
+def resolved(number: float, smallest: float) -> str:
+    """Write a number in two digits, or that it is under the smallest that tells anything; 0 stays 0."""
+    return f"under {smallest:g}" if 0.0 < number < smallest else two_digits(number)
 
 
 def unit_of(field_name: str) -> Unit | None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from sitebook.commands.telling import numbered
+from sitebook.records.results.contamination import index_words
 
 if TYPE_CHECKING:
     from sitebook.records.results.review import PlaceReview
@@ -89,13 +90,13 @@ def _index_lines(review: PlaceReview) -> Iterator[str]:
         return
     driver = f"; what widens it most: {review.effects[0].said}" if review.effects else ""
     yield (
-        f"  traffic index, no amount of metal: {index.central:.2g} "
-        f"({index.low:.2g} to {index.high:.2g}, 90 % band{driver})"
+        f"  traffic index, no amount of metal: {index_words(index.central)} "
+        f"({index.ends_said}, 90 % band{driver})"
     )
     if spread is not None and spread.points > 1:
         yield (
-            f"  over the {spread.points} points looked at: lowest {spread.lowest:.2g}, "
-            f"median {spread.median:.2g}, highest {spread.highest:.2g}"
+            f"  over the {spread.points} points looked at: lowest {index_words(spread.lowest)}, "
+            f"median {index_words(spread.median)}, highest {index_words(spread.highest)}"
         )
     for tree in review.trees:
         stands = "not known" if tree.place_class is None else f"class {tree.place_class}"

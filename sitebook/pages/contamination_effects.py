@@ -8,13 +8,13 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from sitebook.pages.contamination_numbers import index
 from sitebook.pages.svg_shapes import tidy
+from sitebook.records.results.contamination import SMALLEST_INDEX
+from sitebook.records.results.contamination import index_words as index
 from sitebook.records.results.road_index import ParameterEffect
 from sitebook.reference import reader
 
 WIDTH, HEIGHT = 200.0, 26.0
-LOWEST = 0.0005
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ def drawn_effects(effects: Sequence[ParameterEffect], central: float) -> list[Dr
         Index with all of them central [1].
     """
     ends = [end for effect in effects for end in (effect.low, effect.high)]
-    first = max(LOWEST, min([central, *ends], default=LOWEST))
+    first = max(SMALLEST_INDEX, min([central, *ends], default=SMALLEST_INDEX))
     last = max([central, *ends, first * 1.05])
     return [_drawn(effect, central, first, last) for effect in effects]
 
@@ -79,7 +79,7 @@ def _drawn(effect: ParameterEffect, central: float, first: float, last: float) -
 
 
 def _times(low: float, high: float) -> str:
-    if low < LOWEST:
+    if low < SMALLEST_INDEX:
         return ""
     ratio = high / low
     return f"{ratio:.1f} times" if ratio < 10.0 else f"{ratio:,.0f} times"

@@ -2,36 +2,20 @@
 
 from __future__ import annotations
 
-import math
-
-from sitebook.records.results.contamination import Band, NearSource
+from sitebook.analysis.contamination.spraying_numbers import SMALLEST_PERCENT
+from sitebook.quantities import resolved, two_digits
+from sitebook.records.results.contamination import SMALLEST_INDEX, Band, NearSource
+from sitebook.records.results.contamination import index_words as index
 
 SMALLEST_SOIL_MG_KG = 0.001
 """Content of soil below which a page prints no number; laboratories do not reach that far."""
-
-SMALLEST_INDEX = 0.0005
-"""Index below which a page prints no number; a tenth of the lowest step."""
-
-
-def two_digits(value: float) -> str:
-    """Write a modelled number with the two digits it is worth, as "0.20", "12" or "1,300"."""
-    if value == 0.0:
-        return "0"
-    near = float(f"{value:.1e}")
-    places = 1 - math.floor(math.log10(abs(near)))
-    return f"{near:,.{max(places, 0)}f}"
-
-
-def index(value: float) -> str:
-    """Write an index, or that it is less than can be resolved."""
-    return f"under {SMALLEST_INDEX:g}" if value < SMALLEST_INDEX else two_digits(value)
 
 
 def index_band(band: Band) -> str:
     """Write an index with the ends of its range."""
     if band.high < SMALLEST_INDEX:
         return index(band.high)
-    return f"{index(band.central)} ({index(band.low)} to {index(band.high)})"
+    return f"{index(band.central)} ({band.ends_said})"
 
 
 def metres(distance_m: float) -> str:
@@ -61,7 +45,7 @@ def percent_band(band: Band) -> str:
 
 
 def _percent(value: float) -> str:
-    return "under 0.001" if 0.0 < value < 0.001 else "100" if value >= 99.5 else two_digits(value)
+    return resolved(value, SMALLEST_PERCENT)
 
 
 def soil_band(value: Band) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from sitebook.citations import Cited
 from sitebook.pages import contamination_numbers as numbers
+from sitebook.quantities import two_digits
 from sitebook.records.results.contamination import NearSource
 from sitebook.records.results.review import PlaceReview
 from sitebook.records.results.source_term import SourceTerm
@@ -212,10 +213,10 @@ def intake_words(line: IntakeLine) -> str:
     """Write what an intake is against its value: a share, or for lead a margin and never a share."""
     if line.share_percent is not None:
         most = "at most " if line.at_most else ""
-        return f"{most}{numbers.two_digits(line.share_percent)} %"
+        return f"{most}{two_digits(line.share_percent)} %"
     if line.margin is not None:
         least = "at least " if line.at_most else ""
-        return f"margin {least}{numbers.two_digits(line.margin)}"
+        return f"margin {least}{two_digits(line.margin)}"
     return "not told"
 
 

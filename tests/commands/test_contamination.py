@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import re
 from pathlib import Path
@@ -9,8 +10,12 @@ from typing import Any
 
 import pytest
 
+from sitebook.commands.contamination_words import lines_of
+from sitebook.records.results.contamination import Band
+from sitebook.records.results.review import Spread
 from tests.commands.running import run
 from tests.house.judging_words import JUDGING
+from tests.pages.sample_review import full_review
 from tests.work import books, told_book
 
 KEYS = {
@@ -100,7 +105,16 @@ def test_lines_judge_nothing_and_count_rightly(words: tuple[str, ...], folder: P
     assert not [match.group() for match in JUDGING.finditer(ran.out)]
     assert not [match.group() for match in WRONG_PLURAL.finditer(ran.out)]
     assert not re.search(r"\b(?:inf|nan|None)\b", ran.out)
+    assert not re.search(r"\de[-+]\d", ran.out), "a number written by a power of ten"
     assert folder.is_dir()
+
+
+def test_an_index_too_small_to_be_resolved_is_written_as_on_the_page() -> None:
+    index = Band(5.5e-9, 1e-12, 0.0021)
+    review = dataclasses.replace(full_review(), traffic_index=index, spread=Spread(0.0, 5.5e-9, 0.0021, 3))
+    said = "\n".join(lines_of(review, shortly=False))
+    assert "no amount of metal: under 0.0005 (under 0.0005 to 0.0021, 90 % band" in said
+    assert "lowest under 0.0005, median under 0.0005, highest 0.0021" in said
 
 
 def test_tests_are_told_before_the_reasons(folder: Path) -> None:

@@ -144,29 +144,6 @@ def test_bars_share_one_scale_and_the_longest_comes_first() -> None:
     assert drawn_effects((ParameterEffect("a", "nothing", 0.0, 0.0),), 0.0)[0].times == ""
 
 
-@pytest.mark.parametrize(
-    ("value", "said"),
-    [
-        (0.0, "0"),
-        (0.2, "0.20"),
-        (0.0714, "0.071"),
-        (8905.0, "8,900"),
-        (9.96, "10"),
-        (145.0, "140"),
-        (1.0, "1.0"),
-    ],
-)
-def test_numbers_of_two_digits(value: float, said: str) -> None:
-    assert numbers.two_digits(value) == said
-
-
-@given(st.floats(min_value=1e-6, max_value=1e7))
-def test_two_digits_stay_within_five_percent(value: float) -> None:
-    said = numbers.two_digits(value)
-    assert float(said.replace(",", "")) == pytest.approx(value, rel=0.051)
-    assert "e" not in said
-
-
 def test_a_number_too_small_to_be_resolved_is_not_printed() -> None:
     assert numbers.index_band(Band(1e-7, 0.0, 3e-6)) == "under 0.0005"
     assert numbers.index_band(Band(0.002, 1e-5, 0.01)) == "0.0020 (under 0.0005 to 0.010)"

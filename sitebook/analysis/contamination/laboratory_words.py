@@ -11,8 +11,8 @@ from sitebook.analysis.contamination.measured import (
     below_limit,
     detection_limit_of,
 )
-from sitebook.analysis.contamination.traffic_words import rounded
 from sitebook.citations import Cited
+from sitebook.quantities import two_digits
 from sitebook.records.lab_test import LabResult, LabTest
 from sitebook.records.results.test_reading import ResultReading
 from sitebook.reference import reader
@@ -153,7 +153,7 @@ def straddling_words(low: float, high: float, cited: Cited, value_is: str) -> st
     """Say a comparison that an unmeasured dry matter leaves open."""
     return (
         f"It is not told whether the result is above {cited.value:g} {cited.unit}, "
-        f"{value_is}{_not_confirmed(cited)}: it is {low:.2g} to {high:.2g} {cited.unit}, "
+        f"{value_is}{_not_confirmed(cited)}: it is {two_digits(low)} to {two_digits(high)} {cited.unit}, "
         "since the dry matter was not measured."
     )
 
@@ -196,13 +196,13 @@ def intake_words(value: HealthValue, number: float, analyte: str, *, at_most: bo
     if value.kind == "benchmark":
         least = "at least " if at_most else ""
         return (
-            f"The benchmark dose ({value.effect}) is {least}about {rounded(number)} times the intake"
+            f"The benchmark dose ({value.effect}) is {least}about {two_digits(number)} times the intake"
             f"{form}. Below 1 a harm cannot be excluded; a number above 1 promises nothing."
         )
     what = "tolerable weekly intake" if value.kind == "weekly" else "reference dose"
     most = "at most " if at_most else ""
     return (
-        f"That is {most}about {rounded(number)} % of the {what}{form}. It is meant for all food "
+        f"That is {most}about {two_digits(number)} % of the {what}{form}. It is meant for all food "
         "together; whatever else is eaten comes on top."
     )
 
@@ -332,11 +332,11 @@ def headline(results: Sequence[ResultReading]) -> str:
     if shares:
         share, name, line = max(shares, key=lambda found: found[0])
         who = f"{line.eater}, {line.fresh_g_per_week:g} g a week"
-        said.append(f"Highest share: {name}, {who}, about {rounded(share)} % of the {line.against}.")
+        said.append(f"Highest share: {name}, {who}, about {two_digits(share)} % of the {line.against}.")
     if margins:
         margin, name, line = min(margins, key=lambda found: found[0])
         said.append(
-            f"Lowest margin: {name}, {line.eater}: the {line.against}, is about {rounded(margin)} times "
+            f"Lowest margin: {name}, {line.eater}: the {line.against}, is about {two_digits(margin)} times "
             "the intake from this portion alone."
         )
     return " ".join(said)

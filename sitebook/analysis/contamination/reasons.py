@@ -10,7 +10,7 @@ from sitebook.analysis.contamination import parameters
 from sitebook.analysis.contamination.classes import AREA_STEPS, CLOSE_CLASS, STEPS, area_class, index_class
 from sitebook.analysis.contamination.hazards import area_term_of
 from sitebook.analysis.contamination.hazards import model as areas_model
-from sitebook.records.results.contamination import Band, NearSource
+from sitebook.records.results.contamination import Band, NearSource, index_words
 from sitebook.records.results.review import ClassReason
 from sitebook.records.results.road_index import IndexAt
 from sitebook.records.results.source_term import SourceTerm
@@ -107,14 +107,14 @@ def _could(point: Found) -> Iterator[ClassReason]:
         yield ClassReason(term.could_be_floor, term.reason, "our choice")
     if area_class(point.area_term.high):
         strongest, high = _strongest(point), point.area_term.high
-        words = f"The upper end of the area term of {strongest.title.lower()} is {high:.2g}."
+        words = f"The upper end of the area term of {strongest.title.lower()} is {index_words(high)}."
         yield ClassReason(area_class(high), words, "our choice")
     if point.index is None:
         return
     high, at = point.index.index.high, point.index
     if index_class(high):
         driver = f"; what widens the range most is {at.driver}" if at.driver else ""
-        words = f"The upper end of its 90 % band (our choice of ranges) is {high:.2g}{driver}."
+        words = f"The upper end of its 90 % band (our choice of ranges) is {index_words(high)}{driver}."
         yield ClassReason(index_class(high), words, "our choice")
     if at.nearest_edge_m <= parameters.value("close_road"):
         words = "Within the uncertainty of its position the place may lie by the edge of a motor road."
@@ -133,16 +133,16 @@ def _area_words(area: Band, by_area: int, strongest: SourceTerm) -> str:
     step = areas_model()[dict(AREA_STEPS)[by_area]].value
     name = f" ({strongest.name})" if strongest.name else ""
     return (
-        f"{strongest.title}{name}: its area term here is {area.central:.2g} "
-        f"({area.low:.2g} to {area.high:.2g}); from {step:g} on a place is of class {by_area} (our choice)."
+        f"{strongest.title}{name}: its area term here is {index_words(area.central)} "
+        f"({area.ends_said}); from {step:g} on a place is of class {by_area} (our choice)."
     )
 
 
 def _index_words(at: IndexAt, by_index: int, strongest: NearSource) -> str:
     step, index = parameters.value(dict(STEPS)[by_index]), at.index
     return (
-        f"Roads: the traffic index here is {index.central:.2g} "
-        f"({index.low:.2g} to {index.high:.2g}, 90 % band); "
+        f"Roads: the traffic index here is {index_words(index.central)} "
+        f"({index.ends_said}, 90 % band); "
         f"from {step:g} on a place is of class {by_index} (our choice). "
         f"Most of it comes from {strongest.name}, {strongest.distance_m:.0f} m from its centre line: "
         f"{strongest.source}."
@@ -166,7 +166,7 @@ def _short(point: Found) -> Iterator[tuple[int, str]]:
         if term.floor_class:
             yield term.floor_class, f"{term.title.lower()}, {term.distance_m:.0f} m"
     if by_area := area_class(point.area_term.central):
-        yield by_area, f"{_strongest(point).title.lower()}, area term {point.area_term.central:.2g}"
+        yield by_area, f"{_strongest(point).title.lower()}, area term {index_words(point.area_term.central)}"
     if point.index is not None and (by_index := index_class(point.index.index.central)):
         strongest = max(point.index.roads, key=lambda road: road.value)
         yield by_index, f"{strongest.name}, {strongest.edge_m:.0f} m from its edge"

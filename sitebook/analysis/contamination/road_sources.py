@@ -9,9 +9,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from sitebook.analysis.contamination import parameters, traffic_words
+from sitebook.analysis.contamination import parameters
 from sitebook.analysis.contamination.traffic import Road
 from sitebook.ground.distance import direction_to
+from sitebook.quantities import two_digits
 from sitebook.records.results.contamination import Band, NearSource
 
 Floats = NDArray[np.float64]
@@ -114,6 +115,6 @@ def _source(place_m: Floats, road: Road, distance_m: float, added: Band) -> Near
 
 def _reason(road: Road, edge: float, direction: str) -> str:
     said = road.past_use or parameters.road_classes()[road.road_class].said
-    number = traffic_words.rounded(road.traffic.central)
+    number = two_digits(road.traffic.central)
     where = f"its edge {edge:.0f} m to the {direction}" if direction else "the place lies on it"
     return f"{said} with about {number} vehicles a day, {where}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from sitebook.analysis.contamination.wood_growth import listed
+from sitebook.quantities import two_digits
 from sitebook.records.results.species import SpeciesLine
 from sitebook.reference.analytes import analyte
 
@@ -65,7 +66,8 @@ def _span(ends: Sequence[float], lines: Sequence[SpeciesLine]) -> str:
     if any(line.low is None for line in lines):
         return f"up to {high:g}"
     if len(lines) > 1 or any("mean" in line.what for line in lines):
-        return f"means of {low:.2g} to {high:.2g}" if low != high else f"mean {low:.2g}"
+        first, last = two_digits(low), two_digits(high)
+        return f"means of {first} to {last}" if low != high else f"mean {first}"
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 

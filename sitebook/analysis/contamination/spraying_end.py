@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sitebook.analysis.contamination.decay import SOIL_DEPTH_M, soil_residue_mg_kg
-from sitebook.analysis.contamination.spraying_numbers import two_digits
 from sitebook.analysis.contamination.spraying_rate import brought_out_g_ha
 from sitebook.analysis.contamination.spraying_told import Told, days_of
 from sitebook.citations import Cited
+from sitebook.quantities import two_digits
 from sitebook.records.lab_test import LabResult, LabTest
 from sitebook.records.spraying import Spraying, SprayingActive
 from sitebook.reference.analytes import analyte

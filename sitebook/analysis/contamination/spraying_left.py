@@ -15,10 +15,10 @@ from sitebook.analysis.contamination.decay import (
     soil_residue_mg_kg,
 )
 from sitebook.analysis.contamination.spraying_ground import INJECTED, SPREAD_DRY
-from sitebook.analysis.contamination.spraying_numbers import two_digits
 from sitebook.analysis.contamination.spraying_rate import brought_out_g_ha, rate_words
 from sitebook.analysis.contamination.spraying_told import Days, RainSeen, Told, Washings, days_of, happened
 from sitebook.citations import Cited
+from sitebook.quantities import two_digits
 from sitebook.records.results.contamination import Band
 from sitebook.records.results.spray_term import ActiveLeft
 from sitebook.records.spraying import SprayingActive

@@ -2,28 +2,18 @@
 
 from __future__ import annotations
 
-import math
-
 from sitebook.analysis.contamination import parameters
 from sitebook.analysis.contamination.kerb_count import is_short
 from sitebook.citations import Cited
+from sitebook.quantities import two_digits
 from sitebook.records.map_data import TrafficCount
 from sitebook.records.results.contamination import Band
-
-TWO_DIGITS = 2
-
-
-def rounded(number: float) -> str:
-    """Write a number with two digits that count, as "8,900"."""
-    if number <= 0.0:
-        return "0"
-    places = TWO_DIGITS - 1 - math.floor(math.log10(number))
-    return f"{round(number, places):,.{max(places, 0)}f}"
 
 
 def vehicles(band: Band) -> str:
     """Write vehicles a day with the ends of their range."""
-    return f"about {rounded(band.central)} vehicles a day ({rounded(band.low)} to {rounded(band.high)})"
+    low, high = two_digits(band.low), two_digits(band.high)
+    return f"about {two_digits(band.central)} vehicles a day ({low} to {high})"
 
 
 def by_class(band: Band, road_class: str, *, oneway: bool, twin: bool) -> str:

@@ -1,10 +1,19 @@
-"""What a road adds to the index of a place."""
+"""What a road adds to the index of a place, and how an index is written."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from sitebook.citations import Mark
+from sitebook.quantities import two_digits
+
+SMALLEST_INDEX = 0.0005
+"""Index below which no number is written; a tenth of the lowest step [1]."""
+
+
+def index_words(index: float) -> str:
+    """Write an index in two digits, or that it is less than can be resolved."""
+    return f"under {SMALLEST_INDEX:g}" if index < SMALLEST_INDEX else two_digits(index)
 
 
 @dataclass(frozen=True)
@@ -14,6 +23,11 @@ class Band:
     central: float
     low: float
     high: float
+
+    @property
+    def ends_said(self) -> str:
+        """The ends of the range of an index, in words."""
+        return f"{index_words(self.low)} to {index_words(self.high)}"
 
 
 @dataclass(frozen=True)

@@ -55,7 +55,7 @@ def test_a_smelters_maximum_is_never_shown_as_typical() -> None:
 def test_a_range_keeps_kinds_of_ground_apart() -> None:
     words = species_review("Boletus edulis").words
     assert "mean 0.47 mg/kg dry (region with little industry); mean 1.2 mg/kg dry (bought, dried)" in words
-    assert "mean 2 mg/kg dry (bought, dried); mean 2.2 mg/kg dry (north-eastern Poland" in words
+    assert "mean 2.0 mg/kg dry (bought, dried); mean 2.2 mg/kg dry (north-eastern Poland" in words
     assert "up to 1000 mg/kg dry" in species_review("Sarcosphaera coronaria").words
 
 

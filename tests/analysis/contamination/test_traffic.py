@@ -10,7 +10,6 @@ import pytest
 from shapely.geometry import LineString, Point
 
 from sitebook.analysis.contamination.traffic import Network, Road, network
-from sitebook.analysis.contamination.traffic_words import rounded
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import TrafficCount, Way
 
@@ -210,10 +209,3 @@ def test_a_count_of_none_leaves_a_range() -> None:
 def test_every_road_has_half_its_width() -> None:
     ways = [_way(ALONG, width_m=8.0), _way([(0.0, 50.0), (9.0, 50.0)], "primary", lanes=4.0)]
     assert {road.half_width_m for road in _network(ways).roads} == {4.0, 6.5}
-
-
-@pytest.mark.parametrize(
-    ("number", "said"), [(0.0, "0"), (0.5, "0.50"), (7.46, "7.5"), (8905.0, "8,900"), (37290.0, "37,000")]
-)
-def test_numbers_are_said_with_two_digits(number: float, said: str) -> None:
-    assert rounded(number) == said
