@@ -237,7 +237,9 @@ def species_value(line: SpeciesLine) -> str:
     kind = "" if line.what in line.value_text else f", {line.what}"
     whose = f", {line.of_whom}" if line.of_whom else ", of the genus" if line.of_genus else ""
     part = f", {line.part}" if line.part else ""
-    return f"{line.value_text}{unit}{kind}{part}{whose}"
+    spread = f" ± {line.spread:g}" if line.spread is not None else ""
+    samples = f" of {numbers.count(line.samples, 'sample', 'samples')}" if line.samples is not None else ""
+    return f"{line.value_text}{spread}{unit}{kind}{samples}{part}{whose}"
 
 
 def species_ground(line: SpeciesLine) -> str:

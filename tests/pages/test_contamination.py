@@ -41,6 +41,15 @@ def test_the_pages_are_the_kept_pages(name: str) -> None:
     assert main_part(KEPT_PAGES[name]()) == kept, f"compare with {name}, then write it anew"
 
 
+def test_a_mean_is_written_with_its_spread_and_its_number_of_samples() -> None:
+    (mean, *_) = sample.full_review().species[0].lines
+    alone = replace(mean, value_text="2.08")
+    assert words.species_value(alone) == "2.08 mg/kg dry, mean"
+    assert words.species_value(replace(alone, spread=1.8, samples=3)) == (
+        "2.08 ± 1.8 mg/kg dry, mean of 3 samples"
+    )
+
+
 def test_parts_stand_in_the_order_of_their_weight() -> None:
     heads = [
         re.sub(r"<[^>]*>", "", head) for head in re.findall(r"<h2[^>]*>(.*?)</h2>", main_part(full_page()))

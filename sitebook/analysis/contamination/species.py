@@ -117,6 +117,8 @@ def _line(row: Mapping[str, str], of_whom: str) -> SpeciesLine:
         of_whom=of_whom,
         low=_number(row["low"]),
         high=_number(row["high"]),
+        spread=_number(row["spread"]),
+        samples=int(row["samples"]) if row["samples"] else None,
     )
 
 

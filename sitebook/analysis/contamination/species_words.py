@@ -58,7 +58,7 @@ def _ranges(lines: Sequence[SpeciesLine]) -> Iterator[str]:
     for place in dict.fromkeys((line.place, line.of_whom) for line in numbers):
         here = [line for line in numbers if (line.place, line.of_whom) == place]
         ends = [end for line in here for end in (line.low, line.high) if end is not None]
-        yield f"{_span(ends, here)} {IN_MASS} ({', '.join(filter(None, place))})"
+        yield f"{_span(ends, here)} {IN_MASS} ({', '.join(filter(None, (_samples(here), *place)))})"
 
 
 def _span(ends: Sequence[float], lines: Sequence[SpeciesLine]) -> str:
@@ -67,8 +67,20 @@ def _span(ends: Sequence[float], lines: Sequence[SpeciesLine]) -> str:
         return f"up to {high:g}"
     if len(lines) > 1 or any("mean" in line.what for line in lines):
         first, last = two_digits(low), two_digits(high)
-        return f"means of {first} to {last}" if low != high else f"mean {first}"
+        return f"means of {first} to {last}" if low != high else f"mean {first}{_spread(lines)}"
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+
+
+def _spread(lines: Sequence[SpeciesLine]) -> str:
+    """Give the spread of a mean that stands alone, where it is known."""
+    spread = lines[0].spread if len(lines) == 1 else None
+    return f" ± {two_digits(spread)}" if spread is not None else ""
+
+
+def _samples(lines: Sequence[SpeciesLine]) -> str:
+    """Say of how many samples a mean that stands alone is, where it is known."""
+    samples = lines[0].samples if len(lines) == 1 else None
+    return f"{samples} samples" if samples is not None else ""
 
 
 def _near_smelters(lines: Sequence[SpeciesLine]) -> Iterator[str]:

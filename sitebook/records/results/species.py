@@ -38,6 +38,10 @@ class SpeciesLine:
         Whose value it is where it is not of the species: its genus, or species on wood as a group.
     low, high
         Ends of the value in its unit; None where there is none.
+    spread
+        What follows a mean after "±" in its source, in its unit; None where it was not read.
+    samples
+        How many samples it is the mean of; None where that was not read.
     """
 
     element: str
@@ -54,6 +58,8 @@ class SpeciesLine:
     of_whom: str = ""
     low: float | None = None
     high: float | None = None
+    spread: float | None = None
+    samples: int | None = None
 
 
 @dataclass(frozen=True)

@@ -47,15 +47,18 @@ def test_a_smelters_maximum_is_never_shown_as_typical() -> None:
     assert all("near a smelter" in line.what for line in review.lines if not line.typical)
     assert max(line.high or 0.0 for line in lines_of(review, "Hg") if not line.typical) == 200.0
     assert (
-        "Published of lead: mean 2.1 mg/kg dry (region with little industry); "
+        "Published of lead: mean 2.1 ± 1.8 mg/kg dry (3 samples, region with little industry); "
         "near a smelter up to 53.8 mg/kg dry, which tells nothing of other ground"
     ) in review.words
 
 
 def test_a_range_keeps_kinds_of_ground_apart() -> None:
     words = species_review("Boletus edulis").words
-    assert "mean 0.47 mg/kg dry (region with little industry); mean 1.2 mg/kg dry (bought, dried)" in words
-    assert "mean 2.0 mg/kg dry (bought, dried); mean 2.2 mg/kg dry (north-eastern Poland" in words
+    assert (
+        "mean 0.47 ± 0.38 mg/kg dry (3 samples, region with little industry); "
+        "mean 1.2 ± 1.0 mg/kg dry (bought, dried)"
+    ) in words
+    assert "mean 2.0 ± 1.1 mg/kg dry (bought, dried); mean 2.2 mg/kg dry (north-eastern Poland" in words
     assert "up to 1000 mg/kg dry" in species_review("Sarcosphaera coronaria").words
 
 
@@ -70,6 +73,30 @@ def test_ground_and_part_are_those_the_source_names() -> None:
     (line,) = [line for line in species_review("Boletus edulis").lines if "galgowska2021" in line.source]
     assert (line.value_text, line.site_kind, line.part) == ("2.151", "region", "")
     assert line.place == "north-eastern Poland, region with little industry"
+
+
+@pytest.mark.source(
+    item="",
+    what="spread of means of dried boletes on sale",
+    value="cep Hg 3.039 and 1.092, Cd 1.983 and 1.145, Pb 1.156 and 1.049, As 0.897 and 0.469; "
+    "bay bolete Hg 0.102 and 0.020, Cd 1.154 and 0.596, Pb 0.928 and 1.810, As 0.278 and 0.108 mg/kg",
+    source="Orywal and others 2021, abstract",
+    mark="confirmed",
+)
+def test_the_spread_of_a_mean_is_kept() -> None:
+    for taxon, published in {
+        "Boletus edulis": {"Hg": 1.092, "Cd": 1.145, "Pb": 1.049, "As": 0.469},
+        "Imleria badia": {"Hg": 0.020, "Cd": 0.596, "Pb": 1.810, "As": 0.108},
+    }.items():
+        own = [line for line in species_review(taxon).lines if "orywal2021" in line.source]
+        assert {line.element: line.spread for line in own} == published
+        assert {line.samples for line in own} == {None}
+
+
+def test_the_number_of_samples_stands_where_it_is_known() -> None:
+    rows = [row for row in reader.rows("accumulators") if row["samples"]]
+    assert {row["source_key"] for row in rows} == {"mironczuk2013"}
+    assert {(row["what"], row["samples"]) for row in rows} == {("mean", "3")}
 
 
 def test_a_part_stands_only_where_a_source_names_one() -> None:
