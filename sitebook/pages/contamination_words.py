@@ -282,7 +282,7 @@ def first_sentence(words: str) -> str:
 def term_source(term: SourceTerm) -> str:
     """Say who tells of a source, and where it is written what its ground may hold."""
     held = term.kind_source if term.mark == "memory" else said_source(term.kind_source, term.mark)
-    return f"{sentence(term.source)} What its ground may hold: {stopped(held)}"
+    return f"{sentence(term.source)} What its ground may hold, as far as it is written: {stopped(held)}"
 
 
 def upper_first(words: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 
 from sitebook.analysis.contamination import hazards, parameters
@@ -18,8 +18,11 @@ from sitebook.reference.analytes import analyte
 from sitebook.reference.map_tags import hazard_kinds
 from sitebook.reference.substances import substance
 
+Analytes = dict[str, tuple[str, ...]]
+
 MATERIALS = ("soil", "mushroom")
 SCREEN = "pesticides"
+OURS = "ours"
 ASKED_FOR_TAXA = {"As": ("As", "iAs"), "Cs-137": ("Cs-137",)}
 """What to ask for where something is published of an element for a taxon, beside what is always asked."""
 
@@ -43,13 +46,16 @@ class Reason:
     analytes
         By material, what to ask for.
     source, mark
-        Where it is written that the source brings it, and how well that is known.
+        Where it is written that the source brings some of them, and how well that is known.
+    measured
+        By material, those of them that this source itself measured or named; the rest is our choice.
     """
 
     because: str
-    analytes: dict[str, tuple[str, ...]]
+    analytes: Analytes
     source: str
     mark: Mark
+    measured: Analytes = field(default_factory=dict)
 
 
 def sampling_plan(review: PlaceReview) -> SamplingPlan:
@@ -98,15 +104,20 @@ def _lines(material: str, reasons: tuple[Reason, ...]) -> Iterator[SamplingLine]
     wanted = dict.fromkeys(name for reason in reasons for name in reason.analytes.get(material, ()))
     for name in wanted:
         heard = [reason for reason in reasons if name in reason.analytes.get(material, ())]
-        found = analyte(name)
+        found, speaks = analyte(name), _who_measured(material, name, heard)
         yield SamplingLine(
             material=material,
             analyte=found.in_full if found is not None else name,
             because=tuple(dict.fromkeys(reason.because for reason in heard)),
             how=found.asked_how if found is not None else "by its name: ask whether the laboratory can",
-            source=heard[0].source,
-            mark=heard[0].mark,
+            source=speaks.source if speaks is not None else OURS,
+            mark=speaks.mark if speaks is not None else "our choice",
         )
+
+
+def _who_measured(material: str, name: str, reasons: list[Reason]) -> Reason | None:
+    """Give the first reason whose source itself measured or named an analyte in a material."""
+    return next((reason for reason in reasons if name in reason.measured.get(material, ())), None)
 
 
 def _reasons(review: PlaceReview) -> Iterator[Reason]:
@@ -128,7 +139,8 @@ def _of_spraying(spray: SprayTerm) -> Reason:
     names = tuple(dict.fromkeys(told)) or (SCREEN,)
     what = {"planned": "planned", "not known": "perhaps sprayed, not known"}.get(spray.state, "sprayed")
     because = f"{spray.ground}, {what}, {_where(spray.distance_m, spray.direction)}."
-    return Reason(because, dict.fromkeys(MATERIALS, names), spray.source, spray.mark)
+    asked = dict.fromkeys(MATERIALS, names)
+    return Reason(because, asked, spray.source, spray.mark, asked if told else {})
 
 
 def _measured_as(active: str) -> tuple[str, ...]:
@@ -145,9 +157,9 @@ def _of_source(term: SourceTerm) -> Reason:
     kind = hazard_kinds().get(term.kind)
     brings = f": {kind.what}" if kind is not None else ""
     named = f"{term.title} ({term.name})" if term.name else term.title
-    analytes, _, _ = _from_table(term.kind)
+    analytes, _, _, measured = _from_table(term.kind)
     because = f"{named}, {_where(term.distance_m, term.direction)}{brings}."
-    return Reason(because, analytes, term.kind_source, term.mark)
+    return Reason(because, analytes, term.kind_source, term.mark, measured)
 
 
 def _of_species(review: PlaceReview) -> Reason:
@@ -172,10 +184,16 @@ def _asked() -> dict[str, dict[str, str]]:
     return {row["source"]: row for row in reader.rows("analytes_to_ask")}
 
 
-def _from_table(kind: str) -> tuple[dict[str, tuple[str, ...]], str, Mark]:
+def _from_table(kind: str) -> tuple[Analytes, str, Mark, Analytes]:
+    """Give what to ask for near a kind of source, its source and mark, and what that source measured."""
     row = _asked()[kind]
-    asked = {material: tuple(filter(None, row[material].split("|"))) for material in MATERIALS}
-    return asked, _said(row), reader.mark_of(row)
+    asked = {material: _parted(row[material]) for material in MATERIALS}
+    measured = {material: _parted(row[f"{material}_measured"]) for material in MATERIALS}
+    return asked, _said(row), reader.mark_of(row), measured
+
+
+def _parted(names: str) -> tuple[str, ...]:
+    return tuple(filter(None, names.split("|")))
 
 
 def _said(row: dict[str, str]) -> str:

@@ -22,7 +22,7 @@ class SamplingLine:
     how
         What to ask for with it, as the form or the extraction; "" for nothing.
     source, mark
-        Where it is written that the source brings it, and how well that is known.
+        Who measured or named it near such a source, and how well that is known; "ours" where nobody did.
     """
 
     material: str

@@ -20,6 +20,7 @@ from sitebook.records.results.spray_term import ActiveLeft, SprayTerm
 from sitebook.reference import reader
 from sitebook.reference.analytes import analyte
 from sitebook.reference.map_tags import hazard_kinds
+from sitebook.reference.substances import substance
 from tests.analysis.contamination.test_hazards import LAT, LON, TODAY, hazard
 from tests.house.judging_words import JUDGING
 
@@ -103,6 +104,19 @@ def test_every_kind_of_source_says_what_to_ask() -> None:
     for row in reader.rows("analytes_to_ask"):
         names = [name for text in (row["soil"], row["mushroom"]) for name in text.split("|") if name]
         assert not [name for name in names if analyte(name) is None]
+        for material in ("soil", "mushroom"):
+            measured = {*filter(None, row[f"{material}_measured"].split("|"))}
+            assert measured <= {*row[material].split("|")}
+
+
+def test_no_source_is_read_beyond_what_it_measured() -> None:
+    cited = {kind.kind: kind.source_key for kind in hazard_kinds().values()}
+    assert cited["sewage works"] == "not confirmed"
+    assert "says nothing" in hazard_kinds()["old orchard"].locator
+    assert hazard_kinds()["river"].locator.startswith("one place of one flood plain")
+    copper = substance("copper")
+    assert copper is not None
+    assert (copper.source_key, copper.mark) == ("not confirmed", "memory")
 
 
 def test_a_bare_place_asks_for_what_every_mushroom_is_asked_for() -> None:
@@ -120,6 +134,24 @@ def test_an_old_orchard_asks_for_lead_and_arsenic_with_its_reason() -> None:
     )
     assert (lead.mark, lead.source.split(",")[0]) == ("confirmed", "peryea_creger1994")
     assert {"arsenic (As)", "inorganic arsenic (iAs)"} <= set(asked(plan, "mushroom"))
+    assert {line.mark for line in asked(plan, "mushroom").values()} == {"our choice"}
+
+
+@pytest.mark.source(
+    item="",
+    what="metals highest in the first 5 m of European roadside soils, and in old orchards",
+    value="Cr, Cu, Ni, Pb, Zn beside roads; Pb and As in orchards",
+    source="Werkenthin and others 2014, and Peryea and Creger 1994, abstracts",
+    mark="confirmed",
+)
+def test_a_source_stands_only_beside_what_it_measured() -> None:
+    plan = sampling_plan(review(hazard("old orchard", _square(20.0)), sources=(road(0.2),)))
+    by_source: dict[str, set[str]] = {}
+    for line in plan.lines:
+        by_source.setdefault(line.source.split(",")[0], set()).add(f"{line.material} {line.analyte}")
+    assert by_source["werkenthin2014"] == {"soil lead (Pb)", "soil copper (Cu)", "soil zinc (Zn)"}
+    assert by_source["peryea_creger1994"] == {"soil arsenic (As)"}
+    assert {"soil cadmium (Cd)", "soil antimony (Sb)", "mushroom lead (Pb)"} <= by_source["ours"]
 
 
 def test_what_is_far_off_is_not_asked_for() -> None:
