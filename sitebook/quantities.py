@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 
 
 @dataclass(frozen=True)
@@ -72,6 +73,11 @@ def two_digits(number: float) -> str:
 def resolved(number: float, smallest: float) -> str:
     """Write a number in two digits, or that it is under the smallest that tells anything; 0 stays 0."""
     return f"under {smallest:g}" if 0.0 < number < smallest else two_digits(number)
+
+
+def measured(number: float, digits: int = 6) -> str:
+    """Write a measured number with up to so many digits, without zeros at its end or a power of ten."""
+    return f"{Decimal(f'{number:.{digits - 1}e}').normalize():f}"
 
 
 def unit_of(field_name: str) -> Unit | None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sitebook.quantities import resolved, two_digits
+from sitebook.quantities import measured, resolved, two_digits
 
 
 @pytest.mark.parametrize(
@@ -33,6 +33,16 @@ def test_two_digits_stay_within_five_percent_and_need_no_power_of_ten(number: fl
     said = two_digits(number)
     assert float(said.replace(",", "")) == pytest.approx(number, rel=0.051)
     assert "e" not in said
+
+
+@pytest.mark.parametrize(
+    ("number", "digits", "said"),
+    [(0.0, 6, "0"), (0.34, 4, "0.34"), (2.2345678, 4, "2.235"), (5e-6, 6, "0.000005"), (1.2e6, 6, "1200000")],
+)
+def test_a_measured_number_keeps_its_digits_and_needs_no_power_of_ten(
+    number: float, digits: int, said: str
+) -> None:
+    assert measured(number, digits) == said
 
 
 @pytest.mark.parametrize(("number", "said"), [(0.0, "0"), (5.5e-9, "under 0.0005"), (0.0005, "0.00050")])

@@ -89,7 +89,14 @@ def _sale_comparison(limit: SaleLimit, amount: Amount, sample: Sample) -> Compar
         raise ValueError("a mushroom has a dry matter, measured or by convention")
     relation = relation_of(fresh, limit.limit.value, at_most=amount.at_most)
     said = words.sale_value_is(limit)
-    shown = words.comparison_words(fresh, limit.limit, relation, said, at_most=amount.at_most)
+    shown = words.comparison_words(
+        fresh,
+        limit.limit,
+        relation,
+        said,
+        at_most=amount.at_most,
+        computed=_computed(amount, "fresh", sample.dry),
+    )
     if _may_turn(amount, "fresh", sample.dry, limit.limit, relation):
         low, high = _ends(amount, "fresh")
         relation, shown = "not told", words.straddling_words(low, high, limit.limit, said)
@@ -126,7 +133,14 @@ def _soil_comparisons(found: Analyte, amount: Amount, sample: Sample) -> Iterato
             assumed=_assumed(amount, "dry", sample.dry, value.limit, relation),
             source=words.source_words(value.authority, value.limit),
             mark=value.limit.mark,
-            words=words.comparison_words(dry, value.limit, relation, said, at_most=amount.at_most),
+            words=words.comparison_words(
+                dry,
+                value.limit,
+                relation,
+                said,
+                at_most=amount.at_most,
+                computed=_computed(amount, "dry", sample.dry),
+            ),
         )
 
 
@@ -151,6 +165,13 @@ def weakly_extracted(test: LabTest) -> bool:
     """Tell whether the extraction named is not known as one that comes near the total content."""
     said = (test.extraction or "").casefold()
     return bool(said) and not any(word in said for word in STRONG_EXTRACTIONS)
+
+
+def _computed(amount: Amount, basis: str, dry: DryMatter | None) -> str:
+    """Say how a result was turned to another basis; "" where it was measured on it."""
+    if amount.basis == basis or dry is None:
+        return ""
+    return words.computed_words(amount.basis, dry.said)
 
 
 def _assumed(amount: Amount, basis: str, dry: DryMatter | None, value: Cited, relation: str) -> str:

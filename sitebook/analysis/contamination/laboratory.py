@@ -107,6 +107,7 @@ def _reading(sample: Sample) -> TestReading:
         words=words.test_words(
             test,
             sample.authority,
+            held=any(one.comparisons for one in read),
             eaten=any(one.intakes for one in read),
             by_convention=by_convention and any(result.basis == "dry" for result in sample.results),
         ),

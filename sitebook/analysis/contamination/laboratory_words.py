@@ -12,7 +12,7 @@ from sitebook.analysis.contamination.measured import (
     detection_limit_of,
 )
 from sitebook.citations import Cited
-from sitebook.quantities import two_digits
+from sitebook.quantities import measured, two_digits
 from sitebook.records.lab_test import LabResult, LabTest
 from sitebook.records.results.test_reading import ResultReading
 from sitebook.reference import reader
@@ -50,6 +50,10 @@ NO_SHARE_OF_LEAD = (
     "For lead no intake is known to do nothing, so no share of a limit is given, only how far the intake "
     "lies from a benchmark dose."
 )
+NO_UNCERTAINTY = (
+    "The laboratory's own uncertainty is not in these numbers, since none is given with the results in the "
+    "book: a result near a value may lie on either side of it. Ask the laboratory for it."
+)
 ACTIVITY = "The book holds no value to hold an activity against, so it is shown as measured."
 
 
@@ -57,8 +61,12 @@ def as_written(result: LabResult) -> str:
     """Give a result as a page prints it, with "<" and its basis."""
     limit = detection_limit_of(result)
     if not below_limit(result):
-        return f"{result.value:g} {shown_unit(result)}"
-    return f"<{limit:g} {shown_unit(result)}" if limit is not None else "below a detection limit not given"
+        return f"{measured(result.value)} {shown_unit(result)}"
+    return (
+        f"<{measured(limit)} {shown_unit(result)}"
+        if limit is not None
+        else "below a detection limit not given"
+    )
 
 
 def shown_unit(result: LabResult) -> str:
@@ -125,7 +133,9 @@ def soil_caveat(value: SoilValue) -> str:
     return f"{made}; it {NOT_FOR_EATING}{_not_confirmed(value.limit)}."
 
 
-def comparison_words(result: float, cited: Cited, relation: str, value_is: str, *, at_most: bool) -> str:
+def comparison_words(
+    result: float, cited: Cited, relation: str, value_is: str, *, at_most: bool, computed: str = ""
+) -> str:
     """Say one comparison in one sentence, what the value was not made for included.
 
     Parameters
@@ -140,9 +150,11 @@ def comparison_words(result: float, cited: Cited, relation: str, value_is: str, 
         What the value is, with what it was not made for, as the end of the sentence.
     at_most
         Whether the result is a detection limit.
+    computed
+        How the result was turned to the basis of the value; "" for one that was measured on it.
     """
     value = f"{cited.value:g} {cited.unit}"
-    shown = f"{'below ' if at_most else ''}{result:.4g} {cited.unit}"
+    shown = f"{'below ' if at_most else ''}{measured(result, 4)} {cited.unit}{f' ({computed})' if computed else ''}"
     tail = f"{value_is}{_not_confirmed(cited)}"
     if relation == "not told":
         return f"It is not told whether the result, {shown}, is above {value}, {tail}."
@@ -153,9 +165,14 @@ def straddling_words(low: float, high: float, cited: Cited, value_is: str) -> st
     """Say a comparison that an unmeasured dry matter leaves open."""
     return (
         f"It is not told whether the result is above {cited.value:g} {cited.unit}, "
-        f"{value_is}{_not_confirmed(cited)}: it is {two_digits(low)} to {two_digits(high)} {cited.unit}, "
-        "since the dry matter was not measured."
+        f"{value_is}{_not_confirmed(cited)}: computed from dry mass it is "
+        f"{two_digits(low)} to {two_digits(high)} {cited.unit}, since the dry matter was not measured."
     )
+
+
+def computed_words(measured_on: str, dry_matter: str) -> str:
+    """Say that a number was turned to another basis, and with which dry matter."""
+    return f"computed from {measured_on} mass; {dry_matter}"
 
 
 def sale_value_is(limit: SaleLimit) -> str:
@@ -248,7 +265,7 @@ def preparation_lines() -> tuple[tuple[str, str], ...]:
     )
 
 
-def test_words(test: LabTest, authority: str, *, eaten: bool, by_convention: bool) -> str:
+def test_words(test: LabTest, authority: str, *, held: bool, eaten: bool, by_convention: bool) -> str:
     """Say what a test of its material can and cannot tell, and what it was held against.
 
     Parameters
@@ -257,12 +274,15 @@ def test_words(test: LabTest, authority: str, *, eaten: bool, by_convention: boo
         The test.
     authority
         Whose soil values it was held against; "" for none.
+    held
+        Whether any of its results was held against a value.
     eaten
         Whether intakes were counted from it.
     by_convention
         Whether the dry matter was taken by convention for any of its numbers.
     """
-    return " ".join(_test_words(test, authority, eaten=eaten, by_convention=by_convention))
+    said = list(_test_words(test, authority, eaten=eaten, by_convention=by_convention))
+    return " ".join([*said, NO_UNCERTAINTY] if held or eaten else said)
 
 
 def _test_words(test: LabTest, authority: str, *, eaten: bool, by_convention: bool) -> Iterator[str]:
