@@ -62,11 +62,9 @@ def as_written(result: LabResult) -> str:
     limit = detection_limit_of(result)
     if not below_limit(result):
         return f"{measured(result.value)} {shown_unit(result)}"
-    return (
-        f"<{measured(limit)} {shown_unit(result)}"
-        if limit is not None
-        else "below a detection limit not given"
-    )
+    if limit is None:
+        return "below a detection limit not given"
+    return f"<{measured(limit)} {shown_unit(result)}"
 
 
 def shown_unit(result: LabResult) -> str:
@@ -154,7 +152,8 @@ def comparison_words(
         How the result was turned to the basis of the value; "" for one that was measured on it.
     """
     value = f"{cited.value:g} {cited.unit}"
-    shown = f"{'below ' if at_most else ''}{measured(result, 4)} {cited.unit}{f' ({computed})' if computed else ''}"
+    how = f" ({computed})" if computed else ""
+    shown = f"{'below ' if at_most else ''}{measured(result, 4)} {cited.unit}{how}"
     tail = f"{value_is}{_not_confirmed(cited)}"
     if relation == "not told":
         return f"It is not told whether the result, {shown}, is above {value}, {tail}."
