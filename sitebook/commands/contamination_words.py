@@ -99,8 +99,7 @@ def _index_lines(review: PlaceReview) -> Iterator[str]:
             f"median {index_words(spread.median)}, highest {index_words(spread.highest)}"
         )
     for tree in review.trees:
-        stands = "not known" if tree.place_class is None else f"class {tree.place_class}"
-        yield f"  tree {tree.tag}: {stands}; {tree.reason}"
+        yield f"  tree {tree.tag}: {tree.class_said}; {tree.reason}"
 
 
 def _test_lines(test: TestReading) -> Iterator[str]:

@@ -43,11 +43,21 @@ def tile(place_class: int | None) -> Markup:
     ).format(letter(place_class))
 
 
-def class_cell(place_class: int | None, could_be: int | None) -> Markup:
-    """Draw a class as a cell of a table shows it: hatch, number and what it could be."""
+def class_cell(place_class: int | None, could_be: int | None, *, unknown: bool = False) -> Markup:
+    """Draw a class as a cell of a table shows it: hatch, number, what it could be, and U beside it.
+
+    Parameters
+    ----------
+    place_class, could_be
+        The class, None for not known, and what it could be.
+    unknown
+        Whether something is not known beside the class.
+    """
     worse = place_class is not None and could_be is not None and could_be > place_class
-    more = f"–{could_be}" if worse else ""
+    beside = unknown and place_class is not None
+    more = f"{f'–{could_be}' if worse else ''}{' U' if beside else ''}"
     said = f"class {place_class}{f', could be {could_be}' if worse else ''}"
+    said += ", some things not known" if beside else ""
     return Markup(
         '<span class="classed">{}<b aria-hidden="true">{}{}</b><span class="out-of-sight">{}</span></span>'
     ).format(tile(place_class), letter(place_class), more, "class not known" if place_class is None else said)

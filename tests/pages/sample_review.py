@@ -86,7 +86,7 @@ EFFECTS = (
 
 TREES = (
     TreeValue("V01", "Quercus robur", 3, 4, Band(0.31, 0.12, 0.74), "Through Road, 11 m to its edge"),
-    TreeValue("V02", "", 2, 3, Band(0.17, 0.06, 0.41), "Through Road, 19 m to its edge"),
+    TreeValue("V02", "", 2, 3, Band(0.17, 0.06, 0.41), "Through Road, 19 m to its edge", ("sprayed?",)),
     TreeValue("V03", "Tilia cordata", None, None, None, ""),
 )
 

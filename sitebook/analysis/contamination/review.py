@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,6 +28,7 @@ from sitebook.records.results.source_term import SourceTerm
 from sitebook.records.results.spray_term import SprayTerm
 
 NO_MAP = "no map data covers this place"
+NO_MAP_OF_TREE = "roads: no map covers it"
 NO_ROADS = "no motor road in the extract at all"
 
 
@@ -225,6 +226,13 @@ def _tunnels(looked: _Looked) -> list[str]:
     ]
 
 
+def _unknown_at_tree(point: Found) -> Iterator[str]:
+    """Say what is not known at one tree: roads where no map covers it, and what its sources ask."""
+    if point.index is None:
+        yield NO_MAP_OF_TREE
+    yield from (question.what for question in questions.of_sources(point))
+
+
 def _trees(place: Place, looked: _Looked) -> list[TreeValue]:
     first = len(looked.found) - len(place.trees)
     return [
@@ -235,6 +243,7 @@ def _trees(place: Place, looked: _Looked) -> list[TreeValue]:
             could_be=point.could_be,
             index=point.index.index if point.index is not None else None,
             reason=reasons.shortly(point),
+            unknown=tuple(_unknown_at_tree(point)),
         )
         for tree, point in zip(place.trees, looked.found[first:], strict=True)
     ]

@@ -16,6 +16,14 @@ from sitebook.records.results.spray_term import SprayTerm
 from sitebook.records.results.test_reading import TestReading
 
 
+def class_words(place_class: int | None, could_be: int | None, *, unknown: bool) -> str:
+    """Say a class in a few words, with what it could be, and that something is not known."""
+    if place_class is None:
+        return "class not known (U)"
+    more = f", could be {could_be}" if could_be is not None and could_be > place_class else ""
+    return f"class {place_class}{more}{', some things not known (U)' if unknown else ''}"
+
+
 @dataclass(frozen=True)
 class Question:
     """Something not known, and whom to ask.
@@ -85,6 +93,8 @@ class TreeValue:
         Traffic index with its band; None where no map covers the tree.
     reason
         The weightiest reason in a few words.
+    unknown
+        What is not known at the tree, in words, as that no map covers it.
     """
 
     tag: str
@@ -93,6 +103,12 @@ class TreeValue:
     could_be: int | None
     index: Band | None
     reason: str
+    unknown: tuple[str, ...] = ()
+
+    @property
+    def class_said(self) -> str:
+        """The class in a few words, with what it could be, and that something is not known."""
+        return class_words(self.place_class, self.could_be, unknown=bool(self.unknown))
 
 
 @dataclass(frozen=True)
@@ -260,8 +276,4 @@ class PlaceReview:
     @property
     def class_said(self) -> str:
         """The class in a few words, with what it could be, and that something is not known."""
-        if self.place_class is None:
-            return "class not known (U)"
-        higher = self.could_be is not None and self.could_be > self.place_class
-        more = f", could be {self.could_be}" if higher else ""
-        return f"class {self.place_class}{more}{', some things not known (U)' if self.unknown else ''}"
+        return class_words(self.place_class, self.could_be, unknown=bool(self.unknown))

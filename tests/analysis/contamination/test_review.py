@@ -130,6 +130,33 @@ def test_the_worst_point_stands_and_the_spread_is_told() -> None:
     )
 
 
+def test_a_tree_off_the_map_keeps_its_u_beside_the_class() -> None:
+    spots = FRAME.to_degrees([(0, -10), (0, 60), (0, 200)])
+    trees = tuple(
+        TreeAt(tag, "Quercus", *spot) for tag, spot in zip(("on", "off", "far"), spots, strict=True)
+    )
+    found = review(
+        [(0, -20)],
+        [way([(-400, -30), (400, -30)], "primary")],
+        trees=trees,
+        covered=[_ground(box(-500, -500, 500, 0))],
+        hazards=[hazard("landfill", box(-20, 50, 20, 70))],
+    )
+    on, off, far = found.trees
+    assert on.unknown == ()
+    assert "U" not in on.class_said
+    assert off.class_said == "class 4, some things not known (U)"
+    assert off.unknown == ("roads: no map covers it",)
+    assert far.class_said == "class 1, some things not known (U)"
+
+
+def test_a_tree_on_ground_nobody_spoke_of_says_so() -> None:
+    (spot,) = FRAME.to_degrees([(0, 0)])
+    lawn = hazard("managed turf", box(-9, -9, 9, 9))
+    found = review([(0, 0)], [way([(-90, 400), (90, 400)])], trees=(TreeAt("L1", "", *spot),), hazards=[lawn])
+    assert found.trees[0].unknown == ("Mown or gardened ground: sprayed? not known",)
+
+
 def test_each_tree_has_its_own_value() -> None:
     spots = FRAME.to_degrees([(0, 8), (0, 250)])
     trees = tuple(TreeAt(tag, "Quercus", *spot) for tag, spot in zip(("O1", "O2"), spots, strict=True))
