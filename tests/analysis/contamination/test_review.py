@@ -146,7 +146,7 @@ def test_a_tree_off_the_map_keeps_its_u_beside_the_class() -> None:
     assert on.unknown == ()
     assert "U" not in on.class_said
     assert off.class_said == "class 4, some things not known (U)"
-    assert off.unknown == ("roads: no map covers it",)
+    assert off.unknown[0] == "roads: no map covers it"
     assert far.class_said == "class 1, some things not known (U)"
 
 
