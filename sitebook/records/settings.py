@@ -28,6 +28,12 @@ class Settings:
         Fresh mushroom that an adult, and a pregnant one, eats in a week [g].
     child_portion_g_per_week
         Fresh mushroom that a child eats in a week [g].
+    stay_min
+        Time planned at a site of a foray [min].
+    scouting_share
+        Share of a foray's worth that looks at little-known spots make, 0 for none [1].
+    look_only_from_class
+        Contamination class from which a foray proposes a site only to look, 1 to 4.
     """
 
     poison_centre: str = ""
@@ -41,6 +47,9 @@ class Settings:
         250.0, "g a week", "german_wild_mushroom_advice", "secondary", "200 to 250 g, the upper end"
     )
     child_portion_g_per_week: Cited = Cited(125.0, "g a week", "ours", "our choice")
+    stay_min: Cited = Cited(30.0, "min", "ours", "our choice")
+    scouting_share: Cited = Cited(0.2, "1", "ours", "our choice")
+    look_only_from_class: Cited = Cited(3.0, "class", "ours", "our choice")
 
 
 MEANINGS: dict[str, str] = {
@@ -53,5 +62,15 @@ MEANINGS: dict[str, str] = {
     "pregnancy_kg": "body mass in pregnancy, for the same",
     "portion_g_per_week": "fresh mushroom an adult eats in a week, for the same",
     "child_portion_g_per_week": "fresh mushroom a child eats in a week, for the same",
+    "stay_min": "time planned at a site of a foray",
+    "scouting_share": "share of a foray's worth that looks at little-known spots make",
+    "look_only_from_class": "contamination class from which a foray proposes a site only to look",
 }
 """What each setting is for."""
+
+ENDS: dict[str, tuple[float, float]] = {
+    "stay_min": (1.0, 600.0),
+    "scouting_share": (0.0, 1.0),
+    "look_only_from_class": (1.0, 4.0),
+}
+"""Least and most of each number that is not simply above zero."""

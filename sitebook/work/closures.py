@@ -119,7 +119,7 @@ def _forbidden(
     permissions: Sequence[Permission], closed: Mapping[int, Sequence[PermissionClosedDay]], on: datetime.date
 ) -> str:
     """Give why the permissions of a site rule a day out; "" where they do not, or there are none."""
-    valid = [permission for permission in permissions if _holds(permission, on)]
+    valid = [permission for permission in permissions if holds(permission, on)]
     for permission in valid:
         if permission.basis == "closed":
             return f"{permission.manager}: closed to gathering."
@@ -136,7 +136,8 @@ def _forbidden(
     return ""
 
 
-def _holds(permission: Permission, on: datetime.date) -> bool:
+def holds(permission: Permission, on: datetime.date) -> bool:
+    """Tell whether a day lies within the days a permission is valid."""
     begun = permission.valid_from is None or permission.valid_from <= on
     return begun and (permission.valid_to is None or on <= permission.valid_to)
 
@@ -155,10 +156,10 @@ def _felled(tree: HostTree, on: datetime.date) -> str:
 
 
 def _to_heed(permissions: Sequence[Permission], on: datetime.date) -> Iterable[str]:
-    if all(p.basis == "not asked" or (p.basis == "closed" and not _holds(p, on)) for p in permissions):
+    if all(p.basis == "not asked" or (p.basis == "closed" and not holds(p, on)) for p in permissions):
         yield NOT_ASKED
     for permission in permissions:
-        if not _holds(permission, on) or permission.basis in ("closed", "not asked"):
+        if not holds(permission, on) or permission.basis in ("closed", "not asked"):
             continue
         yield from (f"{permission.manager}: {words}." for words in _terms(permission))
 

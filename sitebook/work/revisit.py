@@ -10,7 +10,6 @@ from sitebook import errors
 from sitebook.analysis.season import revisit as weighing
 from sitebook.analysis.season.calendar_rows import chance_of
 from sitebook.analysis.season.ends import usual_curve
-from sitebook.analysis.season.revisit import Record
 from sitebook.analysis.season.revisit_words import Told, reasons
 from sitebook.analysis.season.spots import Fitted, on_days
 from sitebook.analysis.season.weather_effect import effect
@@ -138,12 +137,7 @@ def _of_taxon(
     """Weigh the spots of one taxon: those where it was found or looked for, and those little known."""
     records = weighing.records_of(fitted, seasons.finds_of(fitted), on)
     own = seasons.spots_of(fitted)
-    hosts = {spot.host_id for spot in own if spot.tree_id is not None and _found_at(records, spot)} - {None}
-    others = [
-        spot
-        for spot in seasons.spots.values()
-        if spot.host_id in hosts and spot not in own and weighing.is_little_known(records.get(_key(spot)))
-    ]
+    others = weighing.little_known_kin(records, own, seasons.spots.values())
     spots = [spot for spot in (*own, *others) if _key(spot) in open_spots]
     if not spots:
         return [], []
@@ -186,11 +180,6 @@ def _of_taxon(
 
 def _key(spot: Spot) -> Key:
     return (spot.site_id, spot.tree_id)
-
-
-def _found_at(records: Mapping[Key, Record], spot: Spot) -> bool:
-    record = records.get(_key(spot))
-    return record is not None and record.last_find is not None
 
 
 def _worth_scouting(rows: Sequence[RevisitRow], shown: Sequence[RevisitRow]) -> tuple[RevisitRow, ...]:

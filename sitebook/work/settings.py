@@ -9,7 +9,7 @@ from sitebook import errors
 from sitebook.citations import Cited
 from sitebook.records.book import Setting
 from sitebook.records.results.listing import SettingLine
-from sitebook.records.settings import MEANINGS, Settings
+from sitebook.records.settings import ENDS, MEANINGS, Settings
 from sitebook.reference import limits
 from sitebook.store import rows
 from sitebook.store.book import Book, writing
@@ -34,7 +34,12 @@ def _value(key: str, text: str) -> str | Cited:
         number = float(text.replace(",", "."))
     except ValueError:
         number = math.nan
-    if not math.isfinite(number) or number <= 0:
+    least, most = ENDS.get(key, (0.0, math.inf))
+    if key in ENDS and not least <= number <= most:
+        raise errors.ValueImpossible(
+            f"{key} is '{text}'", remedy=f"Give a number from {least:g} to {most:g}."
+        )
+    if key not in ENDS and not 0.0 < number < math.inf:
         raise errors.ValueImpossible(
             f"{key} is '{text}'", remedy=f"Give a number above zero, in {built_in.unit}."
         )

@@ -75,6 +75,25 @@ def weather(
     return Answer(view, page)
 
 
+def weather_in_words(book: Book, seasons: Seasons, on: datetime.date, days: int = 30) -> str:
+    """Say in a sentence what the weather of the days to a date was, at the station most sites use."""
+    known = stations_of(book)
+    if not known:
+        return "The book holds no day of weather."
+    chosen = _chosen(book, known, seasons, None)
+    dates = [on - ONE_DAY * back for back in range(days - 1, -1, -1)]
+    sums = _sums(_days(chosen.weather, dates, frozenset()))
+    told = [f"{one.words} {_sum_words(one)}" for one in sums if one.value is not None]
+    if not told:
+        return f"No weather is known of the {days} days to {on.isoformat()} at {chosen.station.name}."
+    return f"At {chosen.station.name}, to {on.isoformat()}: {'; '.join(told)}."
+
+
+def _sum_words(one: WeatherSum) -> str:
+    usual = "" if one.usual is None else f" (usual {one.usual:.0f})"
+    return f"{one.value:.0f} {one.unit}{usual}{f', {one.said}' if one.said else ''}"
+
+
 def _chosen(book: Book, known: Sequence[KnownStation], seasons: Seasons, code: str | None) -> KnownStation:
     """Pick the station asked for, else the one that most sites use."""
     if code is not None:

@@ -246,3 +246,31 @@ def thinned(chance: Chance, share: float) -> Chance:
 def is_little_known(record: Record | None) -> bool:
     """Tell whether a spot was looked at so seldom in season that it is worth trying for that alone."""
     return record is None or record.in_season < FEW_LOOKS.value
+
+
+def little_known_kin(records: Mapping[Key, Record], own: Sequence[Spot], spots: Iterable[Spot]) -> list[Spot]:
+    """Give the little-known trees of the kinds at which a taxon was found, its own spots left away.
+
+    Parameters
+    ----------
+    records
+        What was seen of the taxon at each spot.
+    own
+        Spots where it was found or looked for by its name.
+    spots
+        All spots.
+    """
+    hosts = {spot.host_id for spot in own if spot.tree_id is not None and _found_at(records, spot)} - {None}
+    known = set(own)
+    return [
+        spot
+        for spot in spots
+        if spot.host_id in hosts
+        and spot not in known
+        and is_little_known(records.get((spot.site_id, spot.tree_id)))
+    ]
+
+
+def _found_at(records: Mapping[Key, Record], spot: Spot) -> bool:
+    record = records.get((spot.site_id, spot.tree_id))
+    return record is not None and record.last_find is not None

@@ -154,7 +154,8 @@ class Excluded:
     spot
         The site.
     rule
-        "contamination", "permission", "rest", "hours", "nothing expected", "barred" or "out of reach".
+        "contamination", "permission", "rest", "hours", "nothing expected", "barred", "no site" or
+        "out of reach". A site left away for contamination may still be one to look at.
     reason
         Why, in a sentence.
     """
