@@ -27,6 +27,7 @@ from sitebook.work.bring_in.gathering import Arrival, Gathered, uuid_for
 from sitebook.work.bring_in.keeping import Keeping, keep_kind
 from sitebook.work.bring_in.names import names_in
 from sitebook.work.bring_in.settling import settle_names
+from sitebook.work.bring_in.stops import join_stops
 from sitebook.work.opening import book_row, owner
 from sitebook.work.photos.words import sort_anew
 from sitebook.work.settings import settings_of
@@ -174,6 +175,8 @@ def add(
         made = {table: ids for table in KINDS if (ids := keep_kind(keeping, table))}
         _require_all_kept(gathered)
         _note_made(book, made)
+        if "visit" in made:
+            join_stops(book, now=now, gone=keeping.gone)
         if kind == "photo_tag":
             sort_anew(book, (), now=now)
     kept = Counter(keeping.added) + Counter(keeping.changed)

@@ -32,6 +32,7 @@ from sitebook.work.bring_in.photos import PHOTO, keep_originals, keep_photos, se
 from sitebook.work.bring_in.reading import ReadFile, Waypoints, read_all, sha256_of
 from sitebook.work.bring_in.returns import Returned, merge_returns
 from sitebook.work.bring_in.settling import settle_names
+from sitebook.work.bring_in.stops import join_stops
 from sitebook.work.bring_in.three_ways import end_returned, meet_kind
 from sitebook.work.bring_in.walks import match_walks
 from sitebook.work.identity_keys import uuid_of
@@ -185,6 +186,7 @@ def _keep(
     end_returned(keeping, returned)
     photos = settle_photos(keeping, arrived, zone)
     walked = match_walks(keeping, zone, settings.walking_limit_kmh)
+    joined = join_stops(book, now=now, batch_ids=batch_ids.values(), gone=keeping.gone)
     progress("keeping", len(KINDS), len(KINDS))
     _require_nothing_refused(gathered, wish)
     if not wish.dry_run:
@@ -194,7 +196,7 @@ def _keep(
     made = sum((Counter(counts) for counts in (walked.counts, photos.counts)), Counter(_lengths(made_names)))
     files = tuple(sorted((*reports, *seen), key=lambda report: report.file_name))
     remarks = (*_remarks(made_names), *likely, *_unmatched(unmatched), *gathered.remarks())
-    remarks += (*photos.remarks, *walked.remarks)
+    remarks += (*photos.remarks, *walked.remarks, *joined.remarks)
     return BringInReport(files, dict(made), remarks, dry_run=wish.dry_run)
 
 
