@@ -14,6 +14,7 @@ SCRIPTS = (
     "entry_sum.js",
     "entry_memory.js",
     "entry_widgets.js",
+    "entry_position.js",
     "entry_visit.js",
     "entry_find.js",
     "entry_list.js",
@@ -29,6 +30,9 @@ WORDS: dict[str, Words] = {
     "host_role": vocabulary.FIND_HOST_ROLE,
 }
 """Lists the sheet offers, each word as a button."""
+
+SMELLS = ("none", "mushroom", "flour", "radish", "anise", "almond", "fruit", "fish", "garlic", "chlorine")
+"""Smells that can be tapped; any other is typed."""
 
 SHOWN_AS: dict[str, dict[str, str]] = {
     "host_role": {
@@ -99,36 +103,40 @@ def draw_entry_sheet(sheet: EntrySheet) -> str:
     sheet
         All that it holds.
     """
-    numbers = sheet.numbers[:MOST_PAPER_FINDS]
-    labels = [f"{sheet.collector.initials} {number}" for number in numbers] or ["No."] * PAPER_FINDS
-    body = rendered(
-        "entry_sheet.html.j2",
-        sheet={"sites": [_on_paper(sheet, site) for site in sheet.sites], "collector": sheet.collector},
-        reasons=vocabulary.VISIT_REASON.all,
-        count_words=", ".join(vocabulary.COUNT_OF.all),
-        stage_words=", ".join(vocabulary.GROWTH_STAGE.all),
-        substrate_words=", ".join(vocabulary.SUBSTRATE.all),
-        labels=labels,
-        fields=[_Blank(*field) for field in FIELDS],
-    )
     return frame.page(
         title=f"Entry sheet: {sheet.title}",
-        subtitle=_subtitle(sheet),
-        body=body,
+        subtitle=f"Made on {sheet.made_on.isoformat()}; {numbers_words(sheet)}",
+        body=rendered("entry_sheet.html.j2", **paper_form(sheet)),
         style=text_of("entry_sheet.css") + text_of("entry_paper.css"),
         scripts=[text_of(name) for name in SCRIPTS],
-        data=_data(sheet),
+        data=sheet_data(sheet),
         poison_centre=sheet.poison_centre,
     )
 
 
-def _subtitle(sheet: EntrySheet) -> str:
-    numbers = (
-        f"numbers {sheet.collector.initials} {sheet.first_number} to {sheet.last_number}"
-        if sheet.numbers
-        else "no numbers reserved"
-    )
-    return f"Made on {sheet.made_on.isoformat()}; {numbers}"
+def paper_form(sheet: EntrySheet) -> dict[str, object]:
+    """Give what the form to fill in by hand is made of, for `entry_paper.html.j2`."""
+    return {
+        "sheet": {"sites": [_on_paper(sheet, site) for site in sheet.sites], "collector": sheet.collector},
+        "reasons": vocabulary.VISIT_REASON.all,
+        "count_words": ", ".join(vocabulary.COUNT_OF.all),
+        "stage_words": ", ".join(vocabulary.GROWTH_STAGE.all),
+        "substrate_words": ", ".join(vocabulary.SUBSTRATE.all),
+        "labels": tag_labels(sheet)[:MOST_PAPER_FINDS] or ["No."] * PAPER_FINDS,
+        "fields": [_Blank(*field) for field in FIELDS],
+    }
+
+
+def tag_labels(sheet: EntrySheet) -> list[str]:
+    """Give what the tag of each find says, as "OV 21"; none for a sheet without numbers."""
+    return [f"{sheet.collector.initials} {number}" for number in sheet.numbers]
+
+
+def numbers_words(sheet: EntrySheet) -> str:
+    """Say which collection numbers a sheet gives out."""
+    if not sheet.numbers:
+        return "no numbers reserved"
+    return f"numbers {sheet.collector.initials} {sheet.first_number} to {sheet.last_number}"
 
 
 def _on_paper(sheet: EntrySheet, site: SheetSite) -> _PaperSite:
@@ -136,8 +144,8 @@ def _on_paper(sheet: EntrySheet, site: SheetSite) -> _PaperSite:
     return _PaperSite(site, tuple(known[:MOST_PAPER_NAMES]))
 
 
-def _data(sheet: EntrySheet) -> dict[str, object]:
-    """Give what the scripts read."""
+def sheet_data(sheet: EntrySheet) -> dict[str, object]:
+    """Give what the scripts of the sheet read."""
     return {
         "sheet": sheet.uuid,
         "book": sheet.book,
@@ -165,6 +173,7 @@ def _data(sheet: EntrySheet) -> dict[str, object]:
             for taxon in sheet.taxa
         ],
         "words": {name: _choices(name, words) for name, words in WORDS.items()},
+        "smells": SMELLS,
     }
 
 

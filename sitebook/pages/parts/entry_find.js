@@ -10,6 +10,7 @@
     const box = element("fieldset", "field");
     const search = element("input");
     const row = element("div", "chips");
+    const about = element("div", "about-name");
     let chosen = said.name ? { uuid: said.taxon_uuid || null, name: said.name } : null;
     search.type = "search";
     search.placeholder = "search, or type a name";
@@ -27,7 +28,7 @@
     };
     const draw = () => {
       const wanted = plain(search.value.trim());
-      const here = data.taxa.filter((taxon) => taxon.sites.includes(visit.site_uuid));
+      const here = sitebook.namesOf(sitebook.siteOf(visit));
       const known = here.length ? here : data.taxa;
       const fitting = wanted ? data.taxa.filter((taxon) => plain(`${taxon.name} ${taxon.vernacular}`).includes(wanted)) : known;
       const rows = fitting.slice(0, SHOWN).map((taxon) => {
@@ -40,48 +41,71 @@
       const shown = chosen && !typed && !fitting.slice(0, SHOWN).some((taxon) => taxon.name === chosen.name);
       if (shown) rows.unshift(chip(chosen.name, chosen, "chip name"));
       row.replaceChildren(chip("Not named", null, "chip"), ...rows);
+      about.replaceChildren(...(sitebook.aboutName && chosen ? sitebook.aboutName(chosen.name) : []));
     };
     search.addEventListener("input", draw);
-    box.append(element("legend", "", "Name"), row, search);
+    box.append(element("legend", "", "Name"), row, search, about);
     draw();
     return { box, get: () => chosen };
   };
 
-  const positionField = (said) => {
-    const lon = sitebook.field("Longitude", { mode: "text", value: said.lon, hint: "as -19.41234" });
-    const lat = sitebook.field("Latitude", { mode: "text", value: said.lat, hint: "as 48.61234" });
-    const box = element("div", "field");
-    const pair = element("div", "pair");
-    const answer = element("p", "quiet");
-    let from = { source: said.position_source || "typed", error: said.uncertainty_m };
-    for (const field of [lon, lat]) field.input.addEventListener("input", () => (from = { source: "typed", error: null }));
-    pair.append(lon.box, lat.box);
-    box.append(pair);
-    if ("geolocation" in navigator) {
-      const ask = button("Take the telephone's position", "", () => {
-        answer.textContent = "Asking the telephone …";
-        try {
-          navigator.geolocation.getCurrentPosition(
-            ({ coords }) => {
-              lon.set(coords.longitude.toFixed(6));
-              lat.set(coords.latitude.toFixed(6));
-              from = { source: "phone", error: Math.round(coords.accuracy) };
-              answer.textContent = `Taken, with an error of ${from.error} m.`;
-            },
-            () => (answer.textContent = "The telephone gives no position. Leave it empty, or type it."),
-            { enableHighAccuracy: true, timeout: 20000, maximumAge: 0 },
-          );
-        } catch {
-          answer.textContent = "The telephone gives no position. Leave it empty, or type it.";
-        }
-      });
-      box.append(ask, answer);
-    }
-    return { box, lon, lat, from: () => from };
+  // Photo numbers, the next after those noted last at a tap.
+  const photosField = (said) => {
+    const field = sitebook.field("Photo numbers", { mode: "text", value: said.photos, hint: "as 412 413" });
+    const after = (text) => (/(\d+)\D*$/.exec(text || "") || [])[1];
+    const noted = sitebook.standing("find").map((one) => after(one.photos)).filter(Boolean);
+    const more = button("", "chip", () => {
+      field.set(`${field.get()} ${next()}`.trim());
+      show();
+    });
+    const next = () => {
+      const before = after(field.get()) || noted[noted.length - 1];
+      return before ? String(Number(before) + 1).padStart(before.length, "0") : null;
+    };
+    const show = () => {
+      more.hidden = !next();
+      more.textContent = `+ ${next()}`;
+      more.setAttribute("aria-label", `photo ${next()} too`);
+    };
+    const row = element("div", "beside");
+    row.append(field.input, more);
+    field.box.append(row);
+    field.input.addEventListener("input", show);
+    show();
+    return field;
   };
 
+  // A smell tapped, or typed.
+  const smellField = (said) => {
+    const field = sitebook.field("Smell", { value: said.smell, hint: "or as it smells to you" });
+    const row = element("div", "chips");
+    const show = () => {
+      for (const chip of row.children) chip.setAttribute("aria-pressed", String(chip.dataset.value === field.get()));
+    };
+    for (const word of data.smells) {
+      const chip = button(word, "chip", () => {
+        field.set(field.get() === word ? "" : word);
+        show();
+      });
+      chip.dataset.value = word;
+      row.append(chip);
+    }
+    field.input.addEventListener("input", show);
+    field.input.before(row);
+    show();
+    return field;
+  };
+
+  // Who found the last one: most likely who finds the next.
+  const lastFinder = () => {
+    const finds = sitebook.standing("find");
+    return finds.length ? finds[finds.length - 1].collector_uuid : data.collector.uuid;
+  };
+  const numberFor = (uuid) => (uuid === data.collector.uuid ? sitebook.nextNumber() : null);
+
   const drawForm = (visit, find, preset) => {
-    const said = find || {};
+    const said = find || preset.said || {};
+    const who = said.collector_uuid || (find ? data.collector.uuid : lastFinder());
     const site = sitebook.siteOf(visit);
     const tree = preset.tree || site.trees.find((one) => one.uuid === said.host_tree_uuid) || null;
     const fields = {
@@ -92,38 +116,41 @@
       tree: sitebook.chips("Host tree", site.trees.map((one) => [one.uuid, one.tag, one.kind]), { value: tree && tree.uuid }),
       number: sitebook.field(`Collection number of ${data.collector.initials}`, {
         mode: "numeric",
-        value: find ? said.collection_number : sitebook.nextNumber(),
+        value: find ? said.collection_number : numberFor(who),
         hint: "none",
       }),
       grams: sitebook.field("Fresh mass taken, in grams", { mode: "decimal", value: said.fresh_mass_g, hint: "not weighed" }),
-      photos: sitebook.field("Photo numbers", { value: said.photos, hint: "as 412 413" }),
+      photos: photosField(said),
       qualifier: sitebook.chips("How certain is the name", data.words.qualifier, { value: said.qualifier || null }),
       substrate: sitebook.chips("Grew on", data.words.substrate, { value: said.substrate || null }),
       role: sitebook.chips("The tree is", data.words.host_role, { value: said.host_role || null }),
       dug: sitebook.chips("Base dug up", [["yes", "yes"], ["no", "no"]], { value: { true: "yes", false: "no" }[said.base_dug] || null }),
-      smell: sitebook.field("Smell", { value: said.smell }),
+      smell: smellField(said),
       who: sitebook.chips("Found by", data.people.map((person) => [person.uuid, person.initials, person.name]), {
-        value: said.collector_uuid || data.collector.uuid,
+        value: who,
         optional: false,
-        changed: (uuid) => fields.number.set(uuid === data.collector.uuid ? sitebook.nextNumber() : ""),
+        changed: (uuid) => fields.number.set(numberFor(uuid)),
       }),
-      position: positionField(said),
+      position: sitebook.positionField(said, !find),
       note: sitebook.field("Note", { wide: true, value: said.note }),
     };
-    const more = element("details", "more");
-    more.open = Boolean(find);
-    more.append(element("summary", "", "More: photos, grams, what it grew on, position …"));
-    const { photos, grams, substrate, role, qualifier, dug, smell, who, position, note } = fields;
-    more.append(photos.box, grams.box, qualifier.box, substrate.box);
-    if (site.trees.length) more.append(role.box);
-    more.append(dug.box, smell.box);
-    if (data.people.length > 1) more.append(who.box);
-    more.append(position.box, note.box);
     const counts = element("div", "part");
     counts.append(fields.count.box, fields.countOf.box);
+    const trees = site.trees.length ? [fields.tree.box] : [];
+    const role = site.trees.length ? [fields.role.box] : [];
+    const finders = data.people.length > 1 ? [fields.who.box] : [];
+    const { name, stage, number, photos, grams, substrate, qualifier, dug, smell, position, note } = fields;
+    const more = element("details", "more");
+    more.open = Boolean(find);
+    more.append(element("summary", "", data.afield ? "More: how certain, what it grew on, numbers of the position …" : "More: photos, grams, what it grew on, position …"));
+    const front = data.afield ? [position.front, photos.box, dug.box, smell.box, grams.box, ...finders, number.box] : [number.box];
+    if (!data.afield) more.append(photos.box, grams.box);
+    more.append(qualifier.box, substrate.box, ...role);
+    if (!data.afield) more.append(dug.box, smell.box, ...finders);
+    more.append(position.box, note.box);
     const keep = button(find ? "Keep these changes" : "Keep this find", "main keep", () => keepFind(visit, find, fields));
     const back = button("Back without keeping", "", () => sitebook.goToVisit(visit.uuid));
-    const shown = [fields.name.box, ...(site.trees.length ? [fields.tree.box] : []), counts, fields.stage.box, fields.number.box, more, back, keep];
+    const shown = [name.box, ...trees, counts, stage.box, ...front, more, back, keep];
     sitebook.pane("find").replaceChildren(sitebook.head(find ? "Change a find" : `A find at ${visit.site}`), ...shown);
     sitebook.say("");
     sitebook.open("find");
@@ -165,7 +192,7 @@
     const now = new Date();
     const isNow = !find && visit.local_date === sitebook.day(now);
     const from = fields.position.from();
-    sitebook.note("find", find ? find.uuid : null, {
+    const kept = sitebook.note("find", find ? find.uuid : null, {
       ...sitebook.partOfVisit(visit),
       found_at: isNow ? sitebook.stamp(sitebook.day(now), sitebook.hour(now)) : find && find.found_at,
       collector: who.initials,
@@ -191,6 +218,7 @@
       uncertainty_m: values.lon === null ? null : from.error,
       note: fields.note.get(),
     });
+    fields.position.kept(kept);
     for (const one of new Set([tree, before])) if (one) sitebook.treeHasFind(visit, one);
     sitebook.goToVisit(visit.uuid);
     const label = values.number === null ? "without a number" : `${who.initials} ${values.number}`;

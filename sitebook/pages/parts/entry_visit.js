@@ -2,9 +2,18 @@
 "use strict";
 (() => {
   const { data, element, button } = sitebook;
+  const MOST_LIKELY = 4;
   let current = null;
   const siteOf = (visit) => data.sites.find((site) => site.uuid === visit.site_uuid);
   sitebook.siteOf = siteOf;
+
+  // Names likeliest at a site: those expected there first, then those found there before.
+  sitebook.namesOf = (site) => {
+    const first = site.expected || [];
+    const place = (taxon) => (first.includes(taxon.uuid) ? first.indexOf(taxon.uuid) : first.length);
+    const here = data.taxa.filter((taxon) => taxon.sites.includes(site.uuid) || first.includes(taxon.uuid));
+    return here.sort((one, other) => place(one) - place(other));
+  };
   sitebook.currentVisit = () => {
     const visit = current && sitebook.entries.get(current);
     return visit && !visit.withdrawn ? visit : null;
@@ -23,6 +32,16 @@
       return row;
     });
     sitebook.pane("places").replaceChildren(sitebook.head("Where are you?"), ...rows);
+  };
+
+  sitebook.openVisit = (site) => {
+    const open = visitsToday(site);
+    return open.length ? open[open.length - 1] : null;
+  };
+  sitebook.goToSite = (site) => {
+    const open = sitebook.openVisit(site);
+    if (open) go(open.uuid);
+    else beginAtOnce(site);
   };
 
   // The few questions of a visit, each answered beforehand with what is likeliest.
@@ -77,6 +96,24 @@
     sitebook.pane("begin").replaceChildren(sitebook.head(site.name), ...heed, ...parts, back, done);
     sitebook.say("");
     sitebook.open("begin");
+  };
+
+  // Begins with one tap: today, now, with whom and how the last visit was; all of it can be changed later.
+  const beginAtOnce = (site) => {
+    const now = new Date();
+    const before = sitebook.standing("visit").pop() || {};
+    const key = sitebook.note("visit", null, {
+      site: site.name,
+      site_uuid: site.uuid,
+      local_date: sitebook.day(now),
+      started_at: sitebook.stamp(sitebook.day(now), sitebook.hour(now)),
+      reason: "planned",
+      searchers: before.searchers || data.searchers || 1,
+      looked_for_all: before.looked_for_all !== false,
+      companions: before.companions,
+      companion_uuids: before.companion_uuids,
+    });
+    go(key);
   };
   sitebook.changeVisit = (uuid) => begin(siteOf(sitebook.entries.get(uuid)), sitebook.entries.get(uuid));
 
@@ -150,7 +187,7 @@
       return box;
     }
     const list = element("ul", "rows");
-    const here = data.taxa.filter((taxon) => taxon.sites.includes(site.uuid));
+    const here = sitebook.namesOf(site);
     const known = here.length ? here : data.taxa.slice(0, 12);
     const looked = looksOf(visit).map((look) => look.taxon_uuid);
     const others = data.taxa.filter((taxon) => looked.includes(taxon.uuid) && !known.includes(taxon));
@@ -172,11 +209,24 @@
     if (spent !== null && spent <= 720) {
       box.append(button(`I searched for ${spent} min`, "", () => {
         sitebook.note("visit", visit.uuid, { ...sitebook.said(visit), search_minutes: spent });
-        drawVisit();
+        if (!data.afield) return drawVisit();
+        sitebook.drawPlaces();
+        return sitebook.open("places");
       }));
     }
     box.append(button("Change date, minutes, people, remarks", "", () => sitebook.changeVisit(visit.uuid)));
     return box;
+  };
+
+  // A find of a name that is expected here, with one tap less.
+  const likely = (visit, site) => {
+    const names = data.taxa.filter((taxon) => (site.expected || []).slice(0, MOST_LIKELY).includes(taxon.uuid));
+    if (!names.length) return [];
+    const row = element("div", "chips likely");
+    for (const taxon of names) {
+      row.append(button(`+ ${taxon.name}`, "chip", () => sitebook.startFind(visit, { said: { name: taxon.name, taxon_uuid: taxon.uuid } })));
+    }
+    return [row];
   };
 
   const drawVisit = () => {
@@ -199,6 +249,7 @@
       element("p", "quiet", `${visit.local_date}${hour ? ` from ${hour}` : ""}, ${visit.reason}`),
       ...site.heed.map((sentence) => element("p", "heed", sentence)),
       button("+ Find", "main", () => sitebook.startFind(visit, {})),
+      ...likely(visit, site),
       none,
       ...(site.trees.length ? [treePart] : []),
       taxaPart(visit, site),
