@@ -13,6 +13,7 @@ from markupsafe import Markup
 from sitebook.pages import contamination_numbers, contamination_words, frame
 from sitebook.pages.class_plate import class_cell, tile
 from sitebook.pages.contamination import hatches, review_body, rules_body, style
+from sitebook.pages.contamination_measured import Measured, measured_of
 from sitebook.pages.contamination_overview import NumberedSite, sites_map
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.records.results.review import PlaceReview
@@ -32,6 +33,8 @@ class _Row:
     ----------
     site
         The site with its number.
+    measured
+        What laboratories measured there.
     reason
         Its weightiest reason.
     edge_m
@@ -41,6 +44,7 @@ class _Row:
     """
 
     site: NumberedSite
+    measured: Measured
     reason: str
     edge_m: float | None
     ranks: tuple[str, ...]
@@ -54,7 +58,7 @@ def draw_all(
     poison_centre: str = "",
     most_bytes: int = MOST_BYTES,
 ) -> str:
-    """Draw the reviews of all sites as one self-contained page, the worst first.
+    """Draw the reviews of all sites as one self-contained page, what was measured above a value first.
 
     Without scripts the table is plain and the reviews open all the same.
 
@@ -124,9 +128,10 @@ def _page(
     )
 
 
-def _weight(review: PlaceReview) -> tuple[float, float, float, str]:
-    """Give what sites are ordered by, the worst first."""
+def _weight(review: PlaceReview) -> tuple[bool, float, float, float, str]:
+    """Give what sites are ordered by: measured above a value before all else, then the highest class."""
     return (
+        measured_of(review.tests).above == 0,
         -_rank(review.place_class),
         -_rank(review.could_be),
         -max(
@@ -167,20 +172,22 @@ def _row(site: NumberedSite) -> _Row:
     nearest = contamination_words.nearest_motor_road(review)
     edge_m = nearest.edge_m if nearest else None
     index = review.traffic_index.central if review.traffic_index else -1.0
+    measured = measured_of(review.tests)
     return _Row(
         site=site,
+        measured=measured,
         reason=contamination_words.first_sentence(review.because[0].words) if review.because else "",
         edge_m=edge_m,
         ranks=(
             str(site.number),
             "",
+            f"{measured.above + min(measured.tests, 1) / 2:g}",
             f"{_rank(review.place_class) * 10 + _rank(review.could_be):g}",
             f"{_rank(review.could_be):g}",
             str(len(review.unknown)),
             "",
             f"{edge_m if edge_m is not None else math.inf:g}".replace("inf", "1e9"),
             f"{index:g}",
-            str(len(review.tests)),
             str(len(review.trees)),
         ),
     )

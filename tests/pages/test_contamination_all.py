@@ -9,16 +9,19 @@ from pathlib import Path
 import pytest
 
 from sitebook.pages.contamination_all import draw_all
+from sitebook.pages.contamination_measured import measured_of
+from sitebook.records.results.test_reading import TestReading
 from tests.house import judging_words
 from tests.pages import sample_review as sample
 from tests.pages.contamination_pages import all_page, main_part, spoilt
+from tests.pages.sample_readings import mushroom_test, soil_test
 
 TITLE = "Contamination of all sites"
 
 
 def names(page: str) -> list[str]:
     """Give the sites in the order of the table."""
-    rows = re.findall(r'<th scope="row">(?:<a[^>]*>)?(.*?)(?:</a>)?</th>\n<td data-head="Class"', page)
+    rows = re.findall(r'<th scope="row">(?:<a[^>]*>)?(.*?)(?:</a>)?</th>\n<td data-head="Measured"', page)
     return [str(row) for row in rows]
 
 
@@ -36,6 +39,42 @@ def test_the_worst_comes_first_and_not_known_never_behind_class_0() -> None:
         "Far point",
         "Ridge birches",
     ]
+
+
+def _soil_above(times: float) -> TestReading:
+    """Give the soil test of the sample, its result so many times the value it is held against."""
+    test = soil_test()
+    (lead,) = test.results
+    (held,) = lead.comparisons
+    relation = "above" if times > 1.0 else "at or below"
+    held = replace(held, result=times * held.value, relation=relation)
+    return replace(test, results=(replace(lead, comparisons=(held,)),))
+
+
+def test_what_was_measured_above_a_value_comes_before_every_class() -> None:
+    reviews = [
+        replace(review, tests=(_soil_above(1.4),) if review.name == "Ridge birches" else ())
+        for review in sample.island_reviews()
+    ]
+    page = draw_all(reviews, title=TITLE, today=sample.TODAY)
+    assert names(page)[:2] == ["Ridge birches", "Market limes"]
+    assert "soil, 2026-04-14: lead (Pb) 145 mg/kg dry; above 1 of 1 value<" in page
+    below = [replace(r, tests=(_soil_above(0.7),) if r.tests else ()) for r in reviews]
+    assert names(draw_all(below, title=TITLE, today=sample.TODAY)) == names(all_page())
+
+
+def test_intakes_above_their_value_count_and_upper_ends_do_not() -> None:
+    (cadmium,) = mushroom_test().results[:1]
+    (adult, *_) = cadmium.intakes
+    over = replace(adult, share_percent=140.0)
+    lead = replace(adult, share_percent=None, margin=0.6)
+    test = replace(mushroom_test(), results=(replace(cadmium, comparisons=(), intakes=(over, lead)),))
+    assert measured_of((test,)).above == 2
+    upper = replace(over, at_most=True)
+    test = replace(test, results=(replace(cadmium, comparisons=(), intakes=(upper,)),))
+    assert measured_of((test, _soil_above(0.5))).above == 0
+    assert measured_of((test, _soil_above(0.5))).words.endswith("; 1 more test")
+    assert measured_of(()).words == "not measured"
 
 
 def test_each_line_leads_to_its_review_and_each_id_is_there_once() -> None:
