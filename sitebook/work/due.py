@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 import shlex
 import zoneinfo
 from collections.abc import Iterator
@@ -25,6 +24,7 @@ from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer
 from sitebook.work.bring_in.names import Names, names_in
 from sitebook.work.opening import book_row
+from sitebook.work.photos.noted import number_of, numbers_noted
 from sitebook.work.photos.waiting import waiting_photos
 
 CHECK_AFTER = Cited(365.0, "d", "ours", "our choice")
@@ -32,10 +32,6 @@ CHECK_AFTER = Cited(365.0, "d", "ours", "our choice")
 
 REST_SEEN_BEFORE = Cited(14.0, "d", "ours", "our choice")
 """A rest is told of this long before it ends."""
-
-
-PHOTOS_NOTED = re.compile(r"(?:^|; )photos: ([^;]*)")
-"""How an entry sheet writes the numbers of photos into a find's note."""
 
 
 def due(book: Book, *, today: datetime.date) -> Answer[tuple[Due, ...]]:
@@ -142,7 +138,7 @@ def _photos(book: Book, names: Names) -> Iterator[Due]:
     for one in waiting:
         name = one.photo.file_name
         offers = f"; finds of that day: {', '.join(one.offers)}" if one.offers else ""
-        named = noted.get((one.local_date, _last_number(name)))
+        named = noted.get((one.local_date, number_of(name)))
         offers += f"; {_find_words(named, names)} names its number" if named else ""
         step = typed("add", "photo_tag", f"file_name={name}", "tag_number=NUMBER")
         yield Due("at home" if one.photo.at_home else "photo", name, f"{one.why}{offers}", step)
@@ -152,15 +148,9 @@ def _photo_numbers(book: Book) -> dict[tuple[datetime.date | None, int | None], 
     """Give the find whose note names a photo's number, by day and number."""
     found: dict[tuple[datetime.date | None, int | None], Find] = {}
     for find in rows.records(book, Find):
-        for said in PHOTOS_NOTED.findall(find.note or ""):
-            for number in re.findall(r"[0-9]+", said):
-                found[find.found_on, int(number)] = find
+        for number in numbers_noted(find):
+            found[find.found_on, number] = find
     return found
-
-
-def _last_number(file_name: str) -> int | None:
-    numbers = re.findall(r"[0-9]+", file_name.rsplit(".", maxsplit=1)[0])
-    return int(numbers[-1]) if numbers else None
 
 
 def _sites(book: Book, today: datetime.date) -> Iterator[Due]:

@@ -12,7 +12,8 @@ from sitebook.records.incoming import Draft
 from sitebook.records.photo import Photo, PhotoThumbnail
 from sitebook.store import history, photo_rows, rows
 from sitebook.work.bring_in.keeping import Keeping, keep_kind
-from sitebook.work.photos.linking import link_photos
+from sitebook.work.photos.linking import Linked, link_photos
+from sitebook.work.photos.noted import join_noted
 from sitebook.work.photos.originals import Originals
 from sitebook.work.photos.placing import known_in, on_arrival, placed
 from sitebook.work.photos.tags import apply_tags
@@ -20,6 +21,9 @@ from sitebook.work.photos.waiting import why_waiting
 
 _CLOCK_AHEAD = datetime.timedelta(days=1)
 """A photo taken later than this from now has a clock that was not set."""
+
+SAYS_FINDS = ("find", "entry_line")
+"""Kinds of draft after which photos that wait may have a find."""
 
 PHOTO, THUMBNAIL = "photo", "photo_thumbnail"
 
@@ -77,9 +81,25 @@ def _keep_small(keeping: Keeping, arrived: list[int], small: Mapping[str, Draft]
 
 def settle_photos(keeping: Keeping, arrived: list[int], zone: str) -> PhotosKept:
     """Give photos their numbers, places and finds: those of this command, and those that waited for it."""
-    book, kept = keeping.book, PhotosKept(arrived)
-    if not any(keeping.gathered.arrivals.get(kind) for kind in (PHOTO, "photo_tag", "track")):
-        return kept
+    kept = PhotosKept(arrived)
+    if any(keeping.gathered.arrivals.get(kind) for kind in (PHOTO, "photo_tag", "track")):
+        _sort(keeping, kept, zone)
+    elif any(draft.kind in SAYS_FINDS for file in keeping.gathered.files for draft in file.reading.drafts):
+        _add(kept, join_noted(keeping.book, zone=zone, now=keeping.now, gone=keeping.gone))
+    return kept
+
+
+def _add(kept: PhotosKept, *linked: Linked) -> None:
+    made = {
+        "find": max(sum(one.finds_made - one.drafts_left for one in linked), 0),
+        "photo_link": sum(one.photos_linked for one in linked),
+    }
+    kept.counts = {kind: count for kind, count in made.items() if count}
+    kept.remarks += [remark for one in linked for remark in one.remarks]
+
+
+def _sort(keeping: Keeping, kept: PhotosKept, zone: str) -> None:
+    book, arrived = keeping.book, kept.arrived
     tags = apply_tags(book, arrived)
     shown = photo_rows.shown_by(book)
     waiting = [photo for photo in rows.records(book, Photo) if photo.id not in shown]
@@ -89,10 +109,10 @@ def settle_photos(keeping: Keeping, arrived: list[int], zone: str) -> PhotosKept
     aside = keeping.gathered.set_aside
     ready = {p.id or 0 for p in rows.records(book, Photo) if p.id in fresh and p.uuid not in aside}
     linked = link_photos(book, ready, zone=zone, now=keeping.now, arrived=arrived)
-    kept.counts = {"find": linked.finds_made, "photo_link": linked.photos_linked}
-    kept.counts = {kind: count for kind, count in kept.counts.items() if count}
-    kept.remarks = [*tags.remarks, *linked.remarks, *_tell(keeping, fresh, linked.finds_made)]
-    return kept
+    noted = join_noted(book, zone=zone, now=keeping.now, arrived=arrived, gone=keeping.gone)
+    kept.remarks += tags.remarks
+    _add(kept, linked, noted)
+    kept.remarks += _tell(keeping, fresh, kept.counts.get("find", 0))
 
 
 def _place_waiting(keeping: Keeping, waiting: list[Photo]) -> set[int | None]:

@@ -28,17 +28,20 @@ class Linked:
     ----------
     finds_made, photos_linked
         How many.
+    drafts_left
+        Drafts that were withdrawn since all their photos show another find.
     remarks
         What she should know, in words.
     """
 
     finds_made: int = 0
     photos_linked: int = 0
+    drafts_left: int = 0
     remarks: list[str] = field(default_factory=list)
 
 
 @dataclass
-class _Sorting:
+class Sorting:
     """What holds while photos are sorted."""
 
     book: Book
@@ -91,7 +94,7 @@ def link_photos(
     near = photo_rows.taken_between(book, min(instants) - _AROUND, max(instants) + _AROUND)
     photos = {p.id or 0: p for p in near}
     links = photo_rows.links_to_finds(book)
-    sorting = _Sorting(book, now, zone, Numbers(book), photos, links, set(fresh), set(arrived))
+    sorting = Sorting(book, now, zone, Numbers(book), photos, links, set(fresh), set(arrived))
     groups = grouped(_shot(photo) for photo in photos.values())
     for group in sorted(groups, key=lambda group: group.at_home):
         if any(shot.key in sorting.fresh for shot in group.shots):
@@ -113,7 +116,7 @@ def _shot(photo: Photo) -> Shot:
     )
 
 
-def _link_group(sorting: _Sorting, group: Group) -> None:
+def _link_group(sorting: Sorting, group: Group) -> None:
     if group.tag_number is not None:
         find = _find_of_tag(sorting, group, group.tag_number)
         members = [shot.key for shot in group.shots]
@@ -123,10 +126,10 @@ def _link_group(sorting: _Sorting, group: Group) -> None:
     if find is None or find.id is None:
         return
     for key in members:
-        _link(sorting, key, find)
+        let_show(sorting, key, find)
 
 
-def _find_of_tag(sorting: _Sorting, group: Group, number: int) -> Find | None:
+def _find_of_tag(sorting: Sorting, group: Group, number: int) -> Find | None:
     find = sorting.numbers.find(number)
     if find is not None:
         if find.withdrawn_at is not None:
@@ -146,7 +149,7 @@ def _find_of_tag(sorting: _Sorting, group: Group, number: int) -> Find | None:
     return sorting.numbers.note(read_again(sorting.book, draft))
 
 
-def _draft_to_number(sorting: _Sorting, group: Group) -> Find | None:
+def _draft_to_number(sorting: Sorting, group: Group) -> Find | None:
     """Give the draft that all these photos, and no others, show already: it takes the number."""
     shown = {find for shot in group.shots if (find := sorting.shows(shot.key)) is not None}
     if len(shown) != 1:
@@ -158,7 +161,7 @@ def _draft_to_number(sorting: _Sorting, group: Group) -> Find | None:
     return draft if draft is not None and draft.collection_number is None and not others else None
 
 
-def _find_without_tag(sorting: _Sorting, group: Group) -> Find | None:
+def _find_without_tag(sorting: Sorting, group: Group) -> Find | None:
     if group.at_home:
         return None
     fresh_s = next(shot.at_s for shot in group.shots if shot.key in sorting.fresh)
@@ -171,7 +174,7 @@ def _find_without_tag(sorting: _Sorting, group: Group) -> Find | None:
     return noted if noted is not None else _make(sorting, group, None)
 
 
-def _noted_there(sorting: _Sorting, group: Group, placed: Shot) -> Find | None:
+def _noted_there(sorting: Sorting, group: Group, placed: Shot) -> Find | None:
     """Give the find that was noted at the time and place of these photos, as by a waypoint."""
     table = rows.table_for(Find)
     pause = datetime.timedelta(seconds=LONGEST_PAUSE_S.value)
@@ -188,13 +191,13 @@ def _noted_there(sorting: _Sorting, group: Group, placed: Shot) -> Find | None:
     return nearest[2] if nearest is not None and nearest[0] <= REACH_M.value else None
 
 
-def _make(sorting: _Sorting, group: Group, number: int | None) -> Find:
+def _make(sorting: Sorting, group: Group, number: int | None) -> Find:
     find = make_find(sorting.book, _seen(sorting, group), number, sorting.numbers, sorting.now)
     sorting.linked.finds_made += 1
     return find
 
 
-def _seen(sorting: _Sorting, group: Group) -> NewFind:
+def _seen(sorting: Sorting, group: Group) -> NewFind:
     placed = group.placed
     return NewFind(
         first=sorting.photos[group.shots[0].key],
@@ -204,7 +207,7 @@ def _seen(sorting: _Sorting, group: Group) -> NewFind:
     )
 
 
-def _batch(sorting: _Sorting, group: Group) -> int | None:
+def _batch(sorting: Sorting, group: Group) -> int | None:
     """Give the import that the first photo of a group comes in with; None where it was there before."""
     key = group.shots[0].key
     return sorting.photos[key].batch_id if key in sorting.arrived else None
@@ -214,7 +217,7 @@ def _find(book: Book, key: int) -> Find | None:
     return next(iter(rows.records(book, Find, rows.table_for(Find).c.id == key)), None)
 
 
-def _link(sorting: _Sorting, key: int, find: Find) -> None:
+def let_show(sorting: Sorting, key: int, find: Find) -> None:
     """Let a photo show a find and no other; an unnumbered draft left without photos is withdrawn."""
     if sorting.shows(key) == find.id:
         return
@@ -230,12 +233,13 @@ def _link(sorting: _Sorting, key: int, find: Find) -> None:
         _withdraw_emptied(sorting, old)
 
 
-def _withdraw_emptied(sorting: _Sorting, key: int | None) -> None:
+def _withdraw_emptied(sorting: Sorting, key: int | None) -> None:
     draft = _find(sorting.book, key or 0)
     emptied = all(sorting.shows(photo) != key for photo in sorting.links)
     made_here = draft is not None and draft.uuid in {draft_uuid(photo) for photo in sorting.photos.values()}
     if draft is not None and emptied and made_here and draft.collection_number is None:
         history.amend(sorting.book, draft, {"withdrawn_at": sorting.now})
+        sorting.linked.drafts_left += 1
 
 
 def draft_uuid(photo: Photo) -> str:
