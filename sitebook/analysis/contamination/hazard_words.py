@@ -15,6 +15,9 @@ STANDINGS = {
 }
 
 
+AS_TOLD = "Where it lies is taken exactly as told."
+"""Said of what no map shows: nobody noted how exact its place or outline is."""
+
 SPRAYED = "sprayed? not known"
 """How the question after the spray history of a ground ends."""
 
@@ -63,6 +66,8 @@ def _sentences(
     where = f"{metres_words(distance_m)} to the {direction}" if distance_m else "the place lies on it"
     nearest = f", the nearest of {several}" if several > 1 else ""
     yield f"{called(ground, member)}{nearest}, {where}, {_standing(member)}: {kind.what}."
+    if member.origin != "extract":
+        yield AS_TOLD
     if hard:
         yield "Inside it everything is left, by our rule."
     elif kind.hard_may_be and not distance_m:

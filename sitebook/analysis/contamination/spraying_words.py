@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from sitebook import vocabulary
+from sitebook.analysis.contamination.hazard_words import AS_TOLD
 from sitebook.analysis.contamination.spraying_ground import INJECTED, SPREAD_DRY
 from sitebook.analysis.contamination.spraying_numbers import percent_words
 from sitebook.analysis.contamination.spraying_ready import Here, Ready
@@ -57,6 +58,7 @@ def _sentences(ready: Ready, here: Here) -> Iterator[str]:
         "the place lies on it" if here.inside else f"{metres_words(here.distance_m)} to the {here.direction}"
     )
     yield f"{spraying.ground}, {where}: {_told_words(ready)}."
+    yield AS_TOLD
     if ready.ending.words:
         yield f"Ended: {ready.ending.words}."
         return

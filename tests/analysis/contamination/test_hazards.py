@@ -65,11 +65,18 @@ def test_a_landfill_beside_the_place() -> None:
     assert term.value.central == pytest.approx(expected[0], abs=1e-6)
     assert (term.value.low, term.value.high) == pytest.approx((min(expected), max(expected)), abs=1e-6)
     assert term.reason == (
-        "Landfill (Old tip), 40 m to the east, told: mixed waste. "
+        "Landfill (Old tip), 40 m to the east, told: mixed waste. Where it lies is taken exactly as told. "
         "That is within 100 m: our choice. Used before as: gravel pit."
     )
     assert term.unknown == ("Landfill (Old tip): what was tipped and up to when?",)
     assert (term.source, term.mark, term.limit_m, term.length_scale_m) == ("a neighbour", "memory", 100, 10)
+
+
+def test_the_place_of_what_a_map_shows_is_not_called_told() -> None:
+    square = box(40, -50, 140, 50)
+    for origin, said in (("told", True), ("seen", True), ("extract", False)):
+        term = one(hazard("landfill", square, origin=origin))
+        assert ("Where it lies is taken exactly as told." in term.reason) == said
 
 
 def test_inside_a_landfill_everything_is_left() -> None:

@@ -39,8 +39,9 @@ def test_the_words_of_a_lawn_beside_the_place() -> None:
     term = one(Told(spraying(BESIDE), [active("2,4-D"), active("dicamba")]))
     assert term.reason == (
         "Church lawn, 12 m to the east: sprayed on 2026-05-02, with 2,4-D and dicamba, told by the parish "
-        "office on 2026-05-03. In 90 of 100 trials no more than 0.24 % of the rate settled at this distance; "
-        "that the wind blew this way is assumed. Drift curve: plants below 50 cm, lawns among them (FOCUS "
+        "office on 2026-05-03. Where it lies is taken exactly as told. In 90 of 100 trials no more than "
+        "0.24 % of the rate settled at this distance; that the wind blew this way is assumed. Drift curve: "
+        "plants below 50 cm, lawns among them (FOCUS "
         "surface water scenarios, appendix B table B.1 [focus2001]). Time alone lowers no class, by our "
         "choice."
     )
