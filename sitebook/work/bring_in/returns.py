@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from sitebook.intake.field_return.drafts import last_words, settle
+from sitebook.intake.field_return.drafts import settle
 from sitebook.intake.field_return.line import WholeLine, whole_line
 from sitebook.intake.field_return.reading import LINE, RECOGNISED_AS
 from sitebook.records.entry_line import EntryLine
@@ -24,6 +24,7 @@ from sitebook.store.book import Book
 from sitebook.work.bring_in.gathering import uuid_for
 from sitebook.work.bring_in.names import Names
 from sitebook.work.bring_in.reading import ReadFile
+from sitebook.work.bring_in.rivals import Rival, rivals_of, told
 from sitebook.work.bring_in.tag_numbers import numbers_once
 from sitebook.work.opening import book_row, owner
 
@@ -46,12 +47,18 @@ class Returned:
         Record by UUID for everything that a line refers to, by table.
     undone
         Imports that were taken back.
+    rivals
+        What two copies of a sheet both changed, with a file that tells of it.
+    zone
+        IANA name of the zone of the book's dates.
     """
 
     bases: dict[Key, Draft] = field(default_factory=dict)
     gone: dict[Key, ReadFile] = field(default_factory=dict)
     ids: dict[Key, int] = field(default_factory=dict)
     undone: set[int] = field(default_factory=set)
+    rivals: list[tuple[Rival, ReadFile]] = field(default_factory=list)
+    zone: str = "UTC"
 
     def name(self, names: Names) -> None:
         """Let every record that a line refers to be found by its UUID."""
@@ -91,9 +98,16 @@ def merge_returns(book: Book, files: Sequence[ReadFile]) -> tuple[list[ReadFile]
         gone={key: _file_of(line, sheets, came) for key, (line, _) in before.items() if key not in after},
         ids=ids,
         undone=undone,
+        zone=row.zone,
     )
     notes = [*goal.sorted_lines, *taken.sorted_lines]
-    notes += _contested((*kept, *new), {line.text for line in new})
+    rivals, texts = rivals_of((*kept, *new)), {line.text for line in new}
+    returned.rivals += [
+        (rival, _file_of(rival.last, sheets, came))
+        for rival in rivals
+        if texts & {rival.last.text, rival.other.text}
+    ]
+    notes += told(rivals, texts)
     return _with_rows(files, came, row.uuid, list(fresh.values()), notes), returned
 
 
@@ -140,23 +154,6 @@ def _key(draft: Draft, whose: Person) -> Key:
 
 def _differs(one: tuple[WholeLine, Draft] | None, other: tuple[WholeLine, Draft]) -> bool:
     return one is None or (one[1].values, one[1].refers) != (other[1].values, other[1].refers)
-
-
-def _contested(lines: Iterable[WholeLine], new: set[str]) -> list[tuple[WholeLine, SortedLine]]:
-    """Tell of lines that two copies of a sheet wrote in the same turn of one entry."""
-    lines = list(lines)
-    words = last_words(lines)
-    told = []
-    for line in lines:
-        last = words[line.uuid]
-        same_turn = line.kind != "end" and line.seq == last.seq and line.text != last.text
-        if same_turn and new & {line.text, last.text}:
-            reason = (
-                f"two copies of the sheet changed the same {line.kind}; "
-                f"what was written at {last.at} stands, what was written at {line.at} is kept in entry_line"
-            )
-            told.append((last, SortedLine("left out", reason, last.line_number, line.text)))
-    return told
 
 
 def _with_rows(

@@ -15,6 +15,7 @@ from sitebook.work.bring_in.conflicts import keep_conflicts
 from sitebook.work.bring_in.gathering import Arrival
 from sitebook.work.bring_in.keeping import Keeping, resolved, same
 from sitebook.work.bring_in.returns import Returned
+from sitebook.work.bring_in.rivals import keep_rivals
 
 
 def meet_kind(keeping: Keeping, returned: Returned, kind: str) -> None:
@@ -55,9 +56,11 @@ def _field_withdrew(keeping: Keeping, existing: Row) -> bool:
 
 def end_returned(keeping: Keeping, returned: Returned) -> None:
     """Withdraw what the field took back, and let lines of an undone import belong to this one."""
+    places = {file.sha256: place for place, file in enumerate(keeping.gathered.files)}
     for (kind, key), file in returned.gone.items():
-        place = next(i for i, other in enumerate(keeping.gathered.files) if other.sha256 == file.sha256)
-        _take_back(keeping, kind, key, place)
+        _take_back(keeping, kind, key, places[file.sha256])
+    both = [(rival, places[file.sha256]) for rival, file in returned.rivals]
+    keep_rivals(keeping, both, zone=returned.zone, known={key for _, key in returned.ids})
     _claim_lines(keeping, returned)
 
 
