@@ -37,6 +37,8 @@ class Spot:
         Numbers of the stretches it speaks for.
     only
         Whether it is the only count of its road within `count_speaks` of the road model.
+    passed_over
+        Counts on the same spot that it stands before, the newest first.
     """
 
     count: TrafficCount
@@ -44,6 +46,7 @@ class Spot:
     stretch: int
     heard: frozenset[int]
     only: bool
+    passed_over: tuple[TrafficCount, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,12 +71,13 @@ def spots_of(
     """
     matched, unused = _matched(counts, stretches, frame)
     spots = []
-    for one in _newest(matched):
+    for one, *older in _by_spot(matched):
         heard = frozenset(_heard(one.stretch, stretches, partners))
         others = [m for m in matched if m.count is not one.count and m.stretch in heard]
         limit = parameters.value("count_speaks")
         only = all(float(np.hypot(*(m.at_m - one.at_m))) > limit for m in others)
-        spots.append(Spot(one.count, one.at_m, one.stretch, heard, only))
+        passed_over = tuple(m.count for m in older)
+        spots.append(Spot(one.count, one.at_m, one.stretch, heard, only, passed_over))
     return tuple(spots), tuple(unused)
 
 
@@ -138,8 +142,8 @@ def _nearest(stretches: Sequence[Stretch], distances: Floats) -> int | None:
     return next((n for n in near if table[stretches[n].like.road_class].motors != "no"), None)
 
 
-def _newest(matched: Sequence[_Matched]) -> Iterator[_Matched]:
-    """Yield of each group of counts on one spot the newest, in an order of their own."""
+def _by_spot(matched: Sequence[_Matched]) -> Iterator[list[_Matched]]:
+    """Yield each group of counts on one spot, the newest first, in an order of their own."""
     left = sorted(matched, key=_trust, reverse=True)
     limit = parameters.value("count_match")
     while left:
@@ -153,7 +157,7 @@ def _newest(matched: Sequence[_Matched]) -> Iterator[_Matched]:
             ]
             waiting += near
             left = [m for m in left if all(m is not taken for taken in near)]
-        yield max(group, key=_trust)
+        yield sorted(group, key=_trust, reverse=True)
 
 
 def _trust(matched: _Matched) -> tuple[datetime.date, datetime.datetime, float, str]:

@@ -207,5 +207,5 @@ def _by_count(stretch: Stretch, line: Floats, spot: Spot, *, twin: bool) -> tupl
     whole = daily(count, like.road_class, only=spot.only)
     band = Band(whole.central * times, whole.low * times, whole.high * times)
     away_m = float(shapely.distance(shapely.LineString(line), shapely.Point(spot.at_m)))
-    said = traffic_words.by_count(band, count, oneway=like.oneway, twin=twin, only=spot.only, away_m=away_m)
+    said = traffic_words.by_count(band, spot, oneway=like.oneway, twin=twin, away_m=away_m)
     return band, said, "computed"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sitebook.analysis.contamination import parameters
+from sitebook.analysis.contamination.counts import Spot
 from sitebook.analysis.contamination.kerb_count import is_short
 from sitebook.citations import Cited
 from sitebook.quantities import two_digits
@@ -28,16 +29,33 @@ def by_class(band: Band, road_class: str, *, oneway: bool, twin: bool) -> str:
     return f"{vehicles(band)}, number for a {found.said}{alone} {key}"
 
 
-def by_count(band: Band, count: TrafficCount, *, oneway: bool, twin: bool, only: bool, away_m: float) -> str:
-    """Say that a number is that of a count."""
-    day = f" on {count.counted_on.isoformat()}" if count.counted_on else ", day not noted"
-    said = [f"{vehicles(band)}, count by {count.source}{day}"]
+def by_count(band: Band, spot: Spot, *, oneway: bool, twin: bool, away_m: float) -> str:
+    """Say that a number is that of a count, and which older ones on its spot it was taken before."""
+    count, only = spot.count, spot.only
+    said = [f"{vehicles(band)}, {_called(count)}"]
     if is_short(count):
         said.append(f"{_passed(count)}, turned into a day by the hours of the class {_hours()}")
         said += ["the only count of this road"] if only else []
     if away_m > parameters.value("count_match"):
         said.append(f"{away_m:.0f} m along the same road")
-    return ", ".join([*said, *_direction(count, oneway=oneway, twin=twin)])
+    return ", ".join([*said, *_direction(count, oneway=oneway, twin=twin), *_passed_over(spot)])
+
+
+def _called(count: TrafficCount) -> str:
+    day = f" on {count.counted_on.isoformat()}" if count.counted_on else ", day not noted"
+    return f"count by {count.source}{day}"
+
+
+def _passed_over(spot: Spot) -> list[str]:
+    """Name the counts on one spot that are not used, since the newest of them is."""
+    if not spot.passed_over:
+        return []
+    older = "; ".join(f"{_called(one)}, {_counted(one)}" for one in spot.passed_over)
+    return [f"the newest on this spot (not used: {older})"]
+
+
+def _counted(count: TrafficCount) -> str:
+    return _passed(count) if is_short(count) else f"{two_digits(count.vehicles_per_day)} vehicles a day"
 
 
 def bracket(cited: Cited) -> str:
