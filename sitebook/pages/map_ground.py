@@ -48,8 +48,8 @@ def ground_layers(ground: GroundMap) -> list[Layer]:
     list of dict
         Each with `style`, packed runs, and `names`: a name of each shape, empty where it has none.
     """
-    land = _sorted_into(ground.land, GROUND_LAYERS, "built")
-    ways = _sorted_into(ground.ways, WAY_LAYERS, "path")
+    land = sorted_into(ground.land, GROUND_LAYERS, "built")
+    ways = sorted_into(ground.ways, WAY_LAYERS, "path")
     covered = (GroundShape("covered", "", ground.covered),) if ground.covered is not None else ()
     layers = [_layer("covered", covered, _name)] if covered else []
     layers += [_layer(name, land[name], _name) for name in GROUND_LAYERS if land[name]]
@@ -78,7 +78,7 @@ def _faint_words() -> frozenset[str]:
     return FAINT_HAZARDS | {kinds[key].title for key in FAINT_HAZARDS & kinds.keys()}
 
 
-def _sorted_into(
+def sorted_into(
     shapes: Iterable[GroundShape], layers: dict[str, tuple[str, ...]], other: str
 ) -> dict[str, list[GroundShape]]:
     """Sort shapes into layers by kind; kinds of no layer go to `other`."""
