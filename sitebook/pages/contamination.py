@@ -20,7 +20,14 @@ from sitebook.records.results.sampling import ManagerSheet, QuestionGroup, Sampl
 BLANK_SAMPLES = 6
 """Empty lines for samples on the sheet for the laboratory."""
 
-SAMPLE_HEADS = ("Sample number", "Date", "Soil, or which mushroom", "Depth (cm)", "Takes mixed", "Who")
+SAMPLE_HEADS = (
+    "Sample number",
+    "Date",
+    "Soil, litter, or which mushroom",
+    "Depth (cm)",
+    "Takes mixed",
+    "Vessel",
+)
 """What is noted of each sample by hand."""
 
 

@@ -30,6 +30,8 @@ class Analyte:
         Other ways to write it.
     asked_how
         What to say with the order, from common practice; "" for nothing.
+    asked_in_soil, asked_in_mushroom
+        The same for that material alone.
     """
 
     name: str
@@ -38,11 +40,18 @@ class Analyte:
     form_of: str
     also_called: tuple[str, ...]
     asked_how: str
+    asked_in_soil: str = ""
+    asked_in_mushroom: str = ""
 
     @property
     def in_full(self) -> str:
         """The words with the name, as "lead (Pb)"."""
         return self.said if self.name in self.said else f"{self.said} ({self.name})"
+
+    def how_to_ask(self, material: str) -> str:
+        """Give what to say with the order of a test of "soil" or "mushroom"; "" for nothing."""
+        own = {"soil": self.asked_in_soil, "mushroom": self.asked_in_mushroom}[material]
+        return "; ".join(filter(None, (own, self.asked_how)))
 
 
 @cache
@@ -88,4 +97,5 @@ def _names(one: Analyte) -> Iterator[str]:
 
 def _analyte(row: Mapping[str, str]) -> Analyte:
     others = tuple(name.strip() for name in row["also_called"].split("|") if name.strip())
-    return Analyte(row["analyte"], row["said"], row["kind"], row["form_of"], others, row["asked_how"])
+    asked = (row["asked_how"], row["asked_in_soil"], row["asked_in_mushroom"])
+    return Analyte(row["analyte"], row["said"], row["kind"], row["form_of"], others, *asked)

@@ -109,7 +109,9 @@ def _lines(material: str, reasons: tuple[Reason, ...]) -> Iterator[SamplingLine]
             material=material,
             analyte=found.in_full if found is not None else name,
             because=tuple(dict.fromkeys(reason.because for reason in heard)),
-            how=found.asked_how if found is not None else "by its name: ask whether the laboratory can",
+            how=found.how_to_ask(material)
+            if found is not None
+            else "by its name: ask whether the laboratory can",
             source=speaks.source if speaks is not None else OURS,
             mark=speaks.mark if speaks is not None else "our choice",
         )

@@ -206,6 +206,23 @@ def test_steps_are_marked_as_custom_where_no_source_stands() -> None:
     assert {step.step for step in steps() if step.material == "mushroom"} >= {"amount", "dry matter"}
 
 
+def test_a_mushroom_is_not_asked_for_by_the_methods_of_soil() -> None:
+    plan = sampling_plan(review(hazard("old orchard", _square(20.0)), sources=(road(0.2),)))
+    assert asked(plan, "soil")["lead (Pb)"].how == "with aqua regia or total digestion"
+    assert asked(plan, "soil")["arsenic (As)"].how == "with aqua regia or total digestion"
+    assert not any("aqua regia" in line.how for line in asked(plan, "mushroom").values())
+    assert "inorganic arsenic" in asked(plan, "mushroom")["arsenic (As)"].how
+    ways = {step.material for step in steps() if "aqua regia" in step.said and "not meant" not in step.said}
+    assert ways == {"soil"}
+
+
+def test_litter_is_a_sample_and_each_kind_of_test_has_its_vessel() -> None:
+    said = {(step.material, step.step): step.said for step in steps()}
+    assert "sample of its own" in said["soil", "litter"]
+    assert said["both", "vessel"].startswith("One vessel for each kind of test")
+    assert "strong acid under pressure" in said["mushroom", "digestion"]
+
+
 def test_questions_with_a_reason_come_first_and_none_is_left_out() -> None:
     every = dict.fromkeys(row["title"] for row in reader.rows("ground_questions"))
     bare = questions_for_manager(review())
