@@ -54,8 +54,8 @@ def read_field_return(path: Path, *, zone: str = "UTC") -> Reading:
     -------
     Reading
         Each whole line as a draft of kind `entry_line`, then the rows that the last word of each entry
-        stands for. A torn last line is left out; a line whose checksum does not fit, or that is of no
-        known kind, is refused.
+        stands for. A torn first or last line is left out; a line whose checksum does not fit, or that is of
+        no known kind, is refused.
 
     Raises
     ------
@@ -88,8 +88,11 @@ def read_lines(raw: bytes) -> Lines:
         try:
             line = whole_line(text, line_number)
         except CellError as reason:
-            cut_off = at == len(pieces) and not raw.endswith(b"\n")
-            lines.sorted_lines.append(_broken(text, line_number, str(reason), cut_off=cut_off))
+            where = "begins within its first" if at == 1 and not text.startswith(OPENS) else ""
+            where = where or (
+                "breaks off in its last" if at == len(pieces) and not raw.endswith(b"\n") else ""
+            )
+            lines.sorted_lines.append(_broken(text, line_number, str(reason), where))
             continue
         if line.text not in seen:
             seen.add(line.text)
@@ -120,15 +123,11 @@ def line_draft(line: WholeLine) -> Draft:
     return Draft(LINE, f"{LINE}:{line.uuid}|{line.seq}|{line.checksum}", values, {}, line.line_number)
 
 
-def _broken(text: str, line_number: int, reason: str, *, cut_off: bool) -> SortedLine:
-    if cut_off:
-        return SortedLine(
-            "left out",
-            f"the file breaks off in its last line ({reason}); save the sheet again if it is still open",
-            line_number,
-            text[:LONGEST_TEXT_KEPT],
-        )
-    return SortedLine("refused", reason, line_number, text[:LONGEST_TEXT_KEPT])
+def _broken(text: str, line_number: int, reason: str, where: str) -> SortedLine:
+    """Leave out a line that an end of the file cuts; refuse any other that is not whole."""
+    if where:
+        reason = f"the file {where} line ({reason}); save the sheet again if it is still open"
+    return SortedLine("left out" if where else "refused", reason, line_number, text[:LONGEST_TEXT_KEPT])
 
 
 def _unread_members(whole: Iterable[WholeLine]) -> Sequence[SortedLine]:

@@ -13,6 +13,7 @@ from sitebook.errors import LinesRefused
 from sitebook.work import opened
 from sitebook.work.bring_in import Wish, bring_in
 from sitebook.work.corrections.changing import change
+from sitebook.work.corrections.deciding import decide
 from sitebook.work.corrections.withdrawing import withdraw
 from tests.intake.field_return import made_lines
 from tests.intake.field_return.made_lines import as_file, key
@@ -241,6 +242,46 @@ def test_two_copies_of_a_sheet_lose_neither_line(sheet: _Sheet) -> None:
     assert "two copies of the sheet changed the same find" in told
     assert [row[1] for row in _finds(sheet.book)] == [6]
     assert books.only(sheet.book, "SELECT count(*) FROM entry_line") == (4,)
+
+
+CONFLICTS = "SELECT column_name, base_value, our_value, their_value, decided FROM conflict ORDER BY 1"
+
+
+@pytest.mark.parametrize("parts", [[0, 1, 2], [0, 2, 1], [1, 0, 2], [2, 1, 0]])
+def test_what_the_other_copy_changed_waits_for_a_decision_also_where_one_was_written_on(
+    sheet: _Sheet, parts: list[int]
+) -> None:
+    files = [
+        [sheet.visit(), sheet.find("one", individual_count=3, note="both")],
+        [
+            sheet.find("one", 2, individual_count=5, note="both", minute=1),
+            sheet.find("one", 3, individual_count=6, note="both", minute=3),
+        ],
+        [sheet.find("one", 2, individual_count=3, note="other", fresh_mass_g=40, minute=2, pad="00000001")],
+    ]
+    for part in parts:
+        sheet.bring(files[part])
+    assert _finds(sheet.book) == [(None, 6, "both", 1)]
+    waiting = {row[0]: row[1:] for row in books.asked(sheet.book, CONFLICTS)}
+    assert waiting["note"] == ("both" if parts[-1] else None, "both", "other", None)
+    assert waiting["fresh_mass_g"] == (None, None, "40.0", None)
+    assert ("individual_count" in waiting) == (not parts[-1])
+    with opened(sheet.book) as book:
+        (number,) = books.only(sheet.book, "SELECT id FROM conflict WHERE column_name = 'note'")
+        decide(book, int(str(number)), "theirs", now=sheet.now + STEP / 2)
+    assert _finds(sheet.book) == [(None, 6, "other", 1)]
+    decided = books.asked(sheet.book, CONFLICTS)
+    sheet.bring([*files[0], *files[1], *files[2]])
+    assert books.asked(sheet.book, CONFLICTS) == decided
+    assert _finds(sheet.book) == [(None, 6, "other", 1)]
+
+
+def test_what_one_copy_took_back_and_the_other_changed_is_told(sheet: _Sheet) -> None:
+    lines = [sheet.visit(), sheet.find("one", individual_count=3)]
+    changed = sheet.find("one", 2, individual_count=5, minute=1, pad="00000001")
+    (told,) = sheet.bring([*lines, sheet.find("one", 2, withdrawn=True, minute=2)], [changed])
+    assert "kept in entry_line" in told
+    assert books.asked(sheet.book, CONFLICTS) == []
 
 
 def test_a_line_of_another_book_is_refused_and_the_rest_can_come_in(sheet: _Sheet) -> None:
