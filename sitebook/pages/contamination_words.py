@@ -150,8 +150,7 @@ def data_words(review: PlaceReview) -> str:
 
 def term_name(term: SourceTerm) -> str:
     """Call a source by its kind and name."""
-    named = f"{term.title} ({term.name})" if term.name else term.title
-    return f"{named}, {term.members} of them" if term.members > 1 else named
+    return f"{term.called}, {term.members} of them" if term.members > 1 else term.called
 
 
 def term_days(term: SourceTerm) -> str:

@@ -145,7 +145,8 @@ SPRAYINGS = (
         "distance; that the wind blew this way is assumed.",
         source="told by Mara Quill on 2026-06-01",
         mark="secondary",
-        unknown=("Links, seventh fairway: how much copper was brought out? ask Mara Quill",),
+        unknown=("Links, seventh fairway: how much copper was brought out?",),
+        whom="Mara Quill",
     ),
     SprayTerm(
         spraying_id=4,

@@ -11,6 +11,7 @@ from sitebook.records.results.sampling import ManagerSheet, QuestionGroup
 from sitebook.reference import reader
 
 NOT_KNOWN_HERE = "Not known of this place"
+EVER_SPRAYED = "was anything sprayed or spread here, when, and with what?"
 
 WORDS = (
     "Write down who answered, on which day, and what was not answered. An answer with a name and a day is "
@@ -53,8 +54,7 @@ def _near(review: PlaceReview) -> dict[str, str]:
     near: dict[str, str] = {}
     for term in review.terms:
         if counts(term):
-            named = f"{term.title} ({term.name})" if term.name else term.title
-            near.setdefault(term.kind, f"{named}, {_away(term.distance_m)}.")
+            near.setdefault(term.kind, f"{term.called}, {_away(term.distance_m)}.")
     for road in review.sources:
         if road_counts(road):
             near.setdefault("road", f"{road.name}, {_away(road.edge_m)}.")
@@ -69,8 +69,12 @@ def _away(distance_m: float) -> str:
 
 
 def _open_here(review: PlaceReview) -> Iterator[str]:
-    """Give what terms and sprayings say is not known of them."""
+    """Give what may be asked of terms and sprayings as questions; what nobody can answer is left out."""
     for term in review.terms:
-        yield from term.unknown
+        if term.spraying_asked:
+            yield f"{term.called}: {EVER_SPRAYED}"
+        yield from (what for what in term.unknown if what.endswith("?"))
     for spray in review.sprayings:
-        yield from spray.unknown
+        if spray.state == "not known":
+            yield f"{spray.ground}: {EVER_SPRAYED}"
+        yield from (what for what in spray.unknown if what.endswith("?"))

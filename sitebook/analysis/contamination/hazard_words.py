@@ -19,7 +19,7 @@ AS_TOLD = "Where it lies is taken exactly as told."
 """Said of what no map shows: nobody noted how exact its place or outline is."""
 
 SPRAYED = "sprayed? not known"
-"""How the question after the spray history of a ground ends."""
+"""How the spray history of a ground is asked for."""
 
 
 def reason_of(ground: SourceGround, member: Hazard, distance_m: float, direction: str, *, hard: bool) -> str:
@@ -52,6 +52,11 @@ def unknown_of(ground: SourceGround, member: Hazard, *, asked: bool) -> tuple[st
         Whether the place lies near enough that its history is asked.
     """
     return tuple(_unknown(ground, member, asked=asked))
+
+
+def spraying_asked(ground: SourceGround, member: Hazard, *, asked: bool) -> str:
+    """Give the entry of `unknown_of` that asks for sprayings, "" where none does."""
+    return f"{called(ground, member)}: {SPRAYED}" if asked and ground.kind.asks_spraying else ""
 
 
 def called(ground: SourceGround, member: Hazard) -> str:
@@ -92,10 +97,10 @@ def _standing(member: Hazard) -> str:
 def _unknown(ground: SourceGround, member: Hazard, *, asked: bool) -> Iterator[str]:
     said = called(ground, member)
     if member.standing == "suspected":
-        yield f"{said}: suspected, nobody has said so yet"
+        yield f"{said}: is it so, or only suspected?"
     if ground.mended:
         yield f"{said}: an outline crosses itself and was taken as the ground it encloses"
-    if asked and ground.kind.asks_spraying:
-        yield f"{said}: {SPRAYED}"
+    if history := spraying_asked(ground, member, asked=asked):
+        yield history
     if asked and ground.extent.asks and member.vehicles_per_day is None:
         yield f"{said}: {ground.extent.asks}?"

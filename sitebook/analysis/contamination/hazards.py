@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitebook.analysis.contamination.areas import CUT, area_terms
 from sitebook.analysis.contamination.hazard_ground import SourceGround, extents, grounds_of
-from sitebook.analysis.contamination.hazard_words import reason_of, unknown_of
+from sitebook.analysis.contamination.hazard_words import reason_of, spraying_asked, unknown_of
 from sitebook.citations import MARKS, Cited, Mark
 from sitebook.ground.disc import radii_within_m
 from sitebook.ground.distance import direction_to
@@ -209,6 +209,7 @@ def _term(
     member, kind = ground.members[number], ground.kind
     distance = float(distances[number])
     nearest = max(distance - uncertainty_m, 0.0)
+    asked = distance <= model()["asks_within"].value
     rule = kind.hard_rule and not kind.hard_on_it
     firm = member.standing != "suspected" and not kind.hard_may_be
     hard = rule and distance == 0.0 and firm
@@ -236,8 +237,9 @@ def _term(
         source=member.source,
         kind_source=_said(kind),
         mark=_mark(kind.mark),
-        unknown=unknown_of(ground, member, asked=distance <= model()["asks_within"].value),
+        unknown=unknown_of(ground, member, asked=asked),
         whom=ground.extent.whom,
+        spraying_asked=spraying_asked(ground, member, asked=asked),
     )
 
 

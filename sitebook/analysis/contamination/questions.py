@@ -9,7 +9,6 @@ import numpy as np
 
 from sitebook.analysis.contamination import parameters
 from sitebook.analysis.contamination.coverage import Coverage
-from sitebook.analysis.contamination.hazard_words import SPRAYED
 from sitebook.analysis.contamination.place import Floats, Place
 from sitebook.analysis.contamination.reasons import Found
 from sitebook.analysis.contamination.traffic import Network
@@ -17,9 +16,9 @@ from sitebook.ground.distance import to_lines
 from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import Way
 from sitebook.records.results.review import Question
+from sitebook.records.results.spray_term import SprayTerm
 
 WIDER_MAP = "bring in a map extract that reaches farther"
-MANAGER = "whoever manages the ground"
 DAYS_A_YEAR = 365.25
 
 
@@ -82,15 +81,18 @@ def of_sources(point: Found) -> Iterator[Question]:
     never = next((spray for spray in point.sprayings if spray.inside and spray.state == "never"), None)
     for term in point.terms:
         for what in term.unknown:
-            if not what.endswith(SPRAYED):
+            if what != term.spraying_asked:
                 yield Question(what, term.whom)
             elif never is not None:
-                said = f"{what.removesuffix(SPRAYED)}sprayed since? not known; never before, {never.source}"
+                said = f"{term.called}: sprayed since? not known; never before, {never.source}"
                 yield Question(said, term.whom)
             elif not (done and term.distance_m == 0.0):
                 yield Question(what, term.whom)
     for spray in point.sprayings:
-        for said in spray.unknown:
-            what, asks, whom = said.rpartition("? ask ")
-            nobody = "" if "half-life" in said else MANAGER
-            yield Question(f"{what}?", whom) if asks else Question(said, nobody)
+        for what in spray.unknown:
+            yield Question(what, spray.whom if _asks(spray, what) else "")
+
+
+def _asks(spray: SprayTerm, what: str) -> bool:
+    """Tell whether something not known of a spraying is a question that somebody may answer."""
+    return spray.state == "not known" or what.endswith("?")

@@ -158,9 +158,8 @@ def _of_road(road: NearSource) -> Reason:
 def _of_source(term: SourceTerm) -> Reason:
     kind = hazard_kinds().get(term.kind)
     brings = f": {kind.what}" if kind is not None else ""
-    named = f"{term.title} ({term.name})" if term.name else term.title
     analytes, _, _, measured = _from_table(term.kind)
-    because = f"{named}, {_where(term.distance_m, term.direction)}{brings}."
+    because = f"{term.called}, {_where(term.distance_m, term.direction)}{brings}."
     return Reason(because, analytes, term.kind_source, term.mark, measured)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from sitebook import vocabulary
-from sitebook.analysis.contamination.hazard_words import AS_TOLD
+from sitebook.analysis.contamination.hazard_words import AS_TOLD, SPRAYED
 from sitebook.analysis.contamination.spraying_ground import INJECTED, SPREAD_DRY
 from sitebook.analysis.contamination.spraying_numbers import percent_words
 from sitebook.analysis.contamination.spraying_ready import Here, Ready
@@ -13,6 +13,8 @@ from sitebook.analysis.contamination.spraying_told import days_of, model
 from sitebook.ground.distance import metres_words
 from sitebook.records.spraying import Spraying, SprayingActive
 from sitebook.reference.substances import NOT_KNOWN, substance
+
+MANAGER = "whoever manages the ground"
 
 VERBS = {INJECTED: "put into the trunk", SPREAD_DRY: "spread dry"}
 """What was done, by the method; all else was sprayed."""
@@ -30,6 +32,11 @@ def unknown_of(ready: Ready) -> tuple[str, ...]:
     if ready.mended:
         found.append(f"{ground}: an outline crosses itself and was taken as the ground it encloses")
     return tuple(found)
+
+
+def whom_of(spraying: Spraying) -> str:
+    """Say who may know more of it; whoever could not say is not asked again."""
+    return MANAGER if spraying.state == "not known" else spraying.told_by
 
 
 def days_words(spraying: Spraying) -> str:
@@ -140,10 +147,10 @@ def _unknown(ready: Ready) -> Iterator[str]:
     if ready.ending.words or ready.spraying.state == "never":
         return
     if ready.spraying.state == "not known":
-        yield "sprayed? not known"
+        yield SPRAYED
         return
     for question in _questions(ready):
-        yield f"{question}? ask {ready.spraying.told_by}"
+        yield f"{question}?"
     for active in ready.told.standing_actives:
         if substance(active.active) is None:
             yield f"{active.active}: {NOT_KNOWN}"

@@ -14,7 +14,13 @@ from sitebook.analysis.contamination.spraying_ground import covers
 from sitebook.analysis.contamination.spraying_left import settled
 from sitebook.analysis.contamination.spraying_ready import Here, Ready, made_ready, percent_at
 from sitebook.analysis.contamination.spraying_told import RainSeen, Told, model
-from sitebook.analysis.contamination.spraying_words import days_words, reason_of, source_of, unknown_of
+from sitebook.analysis.contamination.spraying_words import (
+    days_words,
+    reason_of,
+    source_of,
+    unknown_of,
+    whom_of,
+)
 from sitebook.ground.distance import direction_to
 from sitebook.ground.projection import LocalMetres, Window, centre_of, refuse_impossible, windows_round
 from sitebook.records.results.contamination import Band
@@ -148,6 +154,7 @@ def _term(ready: Ready, here: Here) -> SprayTerm:
         source=source_of(spraying),
         mark=ready.curve.mark if outside else "our choice",
         unknown=unknown_of(ready),
+        whom=whom_of(spraying),
     )
 
 

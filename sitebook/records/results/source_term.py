@@ -64,6 +64,8 @@ class SourceTerm:
         What is not known of it and may be asked, in words; empty where nothing is asked.
     whom
         Who may know that.
+    spraying_asked
+        Which of `unknown` asks whether the ground was sprayed; "" where that is not asked.
     """
 
     kind: str
@@ -90,3 +92,9 @@ class SourceTerm:
     mark: Mark
     unknown: tuple[str, ...]
     whom: str
+    spraying_asked: str = ""
+
+    @property
+    def called(self) -> str:
+        """Its kind with its name, where it has one."""
+        return f"{self.title} ({self.name})" if self.name else self.title

@@ -89,7 +89,9 @@ class SprayTerm:
     mark
         How well the drift is known.
     unknown
-        What is not known of it and may be asked; empty where nothing is.
+        What is not known of it; what somebody may be asked is a question. Empty where nothing is.
+    whom
+        Who may be asked; "" where nobody can be named.
     """
 
     spraying_id: int
@@ -110,3 +112,4 @@ class SprayTerm:
     source: str
     mark: Mark
     unknown: tuple[str, ...]
+    whom: str = ""

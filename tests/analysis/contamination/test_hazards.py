@@ -116,7 +116,7 @@ def test_what_is_suspected_makes_only_what_could_be() -> None:
     term = one(hazard("old orchard", box(-50, -50, 50, 50), standing="suspected"))
     assert (term.hard, term.floor_class, term.could_be_floor) == (False, 1, 4)
     assert term.value.central > 0.9
-    assert term.unknown[0] == "Orchard from before about 1950: suspected, nobody has said so yet"
+    assert term.unknown[0] == "Orchard from before about 1950: is it so, or only suspected?"
     told = one(hazard("old orchard", box(-50, -50, 50, 50), standing="told"))
     assert (told.hard, told.floor_class) == (True, 4)
 
@@ -174,6 +174,8 @@ def test_what_is_gone_stays_in_the_soil_where_the_kind_says_so() -> None:
 def test_spray_history_is_asked_near_by_only() -> None:
     lawn = one(hazard("managed turf", box(20, -50, 80, 50)))
     assert lawn.unknown == ("Mown or gardened ground: sprayed? not known",)
+    assert lawn.spraying_asked == lawn.unknown[0]
+    assert one(hazard("landfill", box(20, -50, 80, 50))).spraying_asked == ""
     assert one(hazard("managed turf", box(60, -50, 80, 50))).unknown == ()
 
 
@@ -192,7 +194,9 @@ def test_a_told_old_main_road_keeps_its_traffic() -> None:
     term = one(hazard("old main road", road, vehicles_per_day=12_000.0, past_use="trunk road to 1975"))
     assert "It once carried about 12,000 vehicles a day. Used before as: trunk road to 1975." in term.reason
     assert (term.floor_class, term.unknown) == (2, ())
-    assert one(hazard("old main road", road)).unknown[0].endswith("how many vehicles a day it carried then?")
+    assert (
+        one(hazard("old main road", road)).unknown[0].endswith("how many vehicles a day did it carry then?")
+    )
 
 
 def test_an_outline_that_crosses_itself_is_taken_as_what_it_encloses_and_said() -> None:

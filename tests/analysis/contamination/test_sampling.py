@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 
 import pytest
-from shapely import box
+from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from sitebook.analysis.contamination.ground_questions import NOT_KNOWN_HERE, questions_for_manager
@@ -90,7 +90,7 @@ def spraying(state: str = "done", *actives: str, ended: str = "") -> SprayTerm:
         reason="",
         source="the gardener",
         mark="confirmed",
-        unknown=("the lawn: which product is not known",),
+        unknown=("the lawn: which product was it?", "the lawn: no half-life known to the book"),
     )
 
 
@@ -230,10 +230,25 @@ def test_questions_with_a_reason_come_first_and_none_is_left_out() -> None:
     assert not any(group.because for group in bare.groups)
     injected = questions_for_manager(review(hazard("injected tree", _square(5.0)), sprayings=(spraying(),)))
     assert injected.groups[0].title == NOT_KNOWN_HERE
-    assert "the lawn: which product is not known" in injected.groups[0].questions
+    assert injected.groups[0].questions == (
+        "Tree with an injected trunk: was anything sprayed or spread here, when, and with what?",
+        "Tree with an injected trunk: what was injected and when?",
+        "the lawn: which product was it?",
+    )
     with_reason = [group.title for group in injected.groups if group.because]
     assert with_reason == [NOT_KNOWN_HERE, "Sprayings", "Tree injection", "Fertiliser"]
     assert {group.title for group in injected.groups} == {NOT_KNOWN_HERE, *every}
+
+
+def test_every_line_of_the_sheet_for_the_manager_is_a_question() -> None:
+    bow = Polygon([(15, 0), (35, 40), (35, 0), (15, 40)])
+    near = [hazard(kind, _square(20.0)) for kind in hazard_kinds()]
+    crossed = hazard("landfill", bow, standing="suspected", name="Bow tip")
+    sheet = questions_for_manager(review(*near, crossed, sprayings=(spraying("not known"), spraying())))
+    asked_here = [question for group in sheet.groups for question in group.questions]
+    assert len(asked_here) > 40
+    assert all(question.endswith("?") for question in asked_here)
+    assert "Landfill (Bow tip): is it so, or only suspected?" in asked_here
 
 
 def test_sprayings_are_asked_for_in_full() -> None:

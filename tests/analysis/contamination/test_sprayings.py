@@ -112,7 +112,7 @@ def test_a_blower_with_no_crop_told_could_be_more() -> None:
     term = one(beside(12, method="blower"))
     assert (term.floor_class, term.could_be_floor) == (2, 3)
     assert term.drift_percent.high == pytest.approx(float(drift_percent(12, "fruit_early")), rel=1e-5)
-    assert "Church lawn: what grew there, and was it in leaf? ask the parish office" in term.unknown
+    assert "Church lawn: what grew there, and was it in leaf?" in term.unknown
 
 
 def test_an_injected_trunk_reaches_as_far_as_its_crown() -> None:
@@ -152,7 +152,7 @@ def test_what_is_planned(applied_on: datetime.date | None, floor: int, could_be:
     term = one(spraying(UNDER, state="planned", applied_on=applied_on))
     assert (term.floor_class, term.could_be_floor) == (floor, could_be)
     assert said in term.reason
-    asked = "Church lawn: was it done? ask the parish office" in term.unknown
+    asked = "Church lawn: was it done?" in term.unknown
     assert asked == (could_be == 4)
     assert ("still to come" in term.reason) == (could_be == 0)
 
@@ -174,7 +174,7 @@ def test_a_word_that_it_never_was() -> None:
 def test_a_word_that_nobody_knows() -> None:
     term = one(spraying(UNDER, state="not known", applied_on=None))
     assert (term.floor_class, term.could_be_floor) == (0, 0)
-    assert term.unknown == ("Church lawn: sprayed? not known",)
+    assert (term.unknown, term.whom) == (("Church lawn: sprayed? not known",), "whoever manages the ground")
     far = box(60, -5, 70, 5)
     assert terms(Told(spraying(far, state="not known")), Told(spraying(far, state="never"))) == ()
 
@@ -182,16 +182,19 @@ def test_a_word_that_nobody_knows() -> None:
 def test_what_is_not_known_of_a_spraying_is_asked() -> None:
     bare = spraying(UNDER, applied_on=None, method=None, told_on=None)
     assert one(bare).unknown == (
-        "Church lawn: on which day is it sprayed? ask the parish office",
-        "Church lawn: with what is it sprayed? ask the parish office",
-        "Church lawn: how is it brought out? ask the parish office",
+        "Church lawn: on which day is it sprayed?",
+        "Church lawn: with what is it sprayed?",
+        "Church lawn: how is it brought out?",
     )
-    assert one(bare).source == "told by the parish office on a day not noted"
+    assert (one(bare).source, one(bare).whom) == (
+        "told by the parish office on a day not noted",
+        "the parish office",
+    )
     odd = one(Told(spraying(UNDER, applied_on=SUMMER), [active("moss killer", None, None)]))
     assert odd.floor_class == 4
     assert odd.unknown == (
-        "Church lawn: noted as done on a day still to come; which day is meant? ask the parish office",
-        "Church lawn: how much moss killer is brought out? ask the parish office",
+        "Church lawn: noted as done on a day still to come; which day is meant?",
+        "Church lawn: how much moss killer is brought out?",
         "Church lawn: moss killer: no half-life known to the book",
     )
 
