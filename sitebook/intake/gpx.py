@@ -16,6 +16,7 @@ from sitebook.intake import gpx_elements
 from sitebook.intake.cells import CellError, number, plain_text
 from sitebook.intake.instants import clock_was_set, instant_utc, local_day, zone_named
 from sitebook.records.incoming import Draft, Reading, SortedLine
+from sitebook.records.results.day_plan import PLANNED_STOP
 
 if TYPE_CHECKING:
     import datetime
@@ -42,6 +43,7 @@ KEPT_TRACK = ["sitebook", "track"]
 """What the source of a track begins with where an export of a book wrote it."""
 
 ROUTES = "routes are planned, not walked, and are not kept"
+PLANNED = "waypoints of a planned day are no finds, and are not kept"
 SAME_WAYPOINT = "the same waypoint stands in the file more than once"
 SAME_SEGMENT = "the same piece of track stands in the file more than once"
 ONE_POINT = "pieces of track with fewer than two points are no way"
@@ -148,6 +150,9 @@ def read_gpx(path: Path, *, zone: str = "UTC", waypoints: Literal["finds", "site
     sorter = _Sorter()
     drafts: dict[str, Draft] = {}
     for point in elements.waypoints:
+        if point.texts.get("type") == PLANNED_STOP:
+            sorter.left_out[PLANNED] += 1
+            continue
         fix = sorter.fix(point)
         if fix is not None:
             draft = _site(point, fix) if waypoints == "sites" else _find(point, fix, local)

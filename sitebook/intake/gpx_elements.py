@@ -29,7 +29,7 @@ DEEPEST = Cited(100.0, "1", "ours", "our choice")
 BYTES_A_BITE = 1 << 16
 LONGEST_ATTRIBUTE = 40
 VERSIONS = {"/GPX/1/0": "1.0", "/GPX/1/1": "1.1"}
-TEXTS = frozenset({"name", "cmt", "desc", "time", "ele", "hdop"})
+TEXTS = frozenset({"name", "cmt", "desc", "type", "time", "ele", "hdop"})
 
 WAYPOINT = ("gpx", "wpt")
 ROUTE = ("gpx", "rte")

@@ -43,12 +43,22 @@ def gpx(features: Iterable[Feature], tracks: Sequence[TrackPiece], *, with_keys:
     ----------
     GPX 1.1 schema, Topografix: order of elements, time in UTC, ele in metres.
     """
-    root = ET.Element("gpx", {"version": "1.1", "creator": "sitebook", "xmlns": NAMESPACE})
+    root = root_element()
     for feature in features:
         if feature.geometry is not None and not feature.geometry.is_empty:
             _waypoint(root, feature)
     for pieces in _grouped(tracks):
         _track(root, pieces, with_keys=with_keys)
+    return as_file(root)
+
+
+def root_element() -> ET.Element:
+    """Give the root of a GPX 1.1 file."""
+    return ET.Element("gpx", {"version": "1.1", "creator": "sitebook", "xmlns": NAMESPACE})
+
+
+def as_file(root: ET.Element) -> bytes:
+    """Give a root with all it holds as the bytes of a file."""
     ET.indent(root, " ")
     text = f'<?xml version="1.0" encoding="UTF-8"?>\n{ET.tostring(root, encoding="unicode")}\n'
     return text.encode("utf-8")
@@ -63,12 +73,12 @@ def _waypoint(root: ET.Element, feature: Feature) -> None:
     ((lon, lat),) = (
         shapely.get_coordinates(point).round(DECIMALS) if is_outline else shapely.get_coordinates(shape)
     )
-    element = ET.SubElement(root, "wpt", {"lat": _degrees(lat), "lon": _degrees(lon)})
-    _text(element, "ele", _height(feature.elevation_m))
-    _text(element, "time", _instant(feature.found_at))
-    _text(element, "name", feature.called)
-    _text(element, "desc", _description(feature, is_outline=is_outline))
-    _text(element, "type", KIND_WORDS.get(feature.kind, feature.kind))
+    element = ET.SubElement(root, "wpt", {"lat": degrees(lat), "lon": degrees(lon)})
+    text_in(element, "ele", _height(feature.elevation_m))
+    text_in(element, "time", _instant(feature.found_at))
+    text_in(element, "name", feature.called)
+    text_in(element, "desc", _description(feature, is_outline=is_outline))
+    text_in(element, "type", KIND_WORDS.get(feature.kind, feature.kind))
 
 
 def _description(feature: Feature, *, is_outline: bool) -> str:
@@ -99,10 +109,10 @@ def _grouped(tracks: Sequence[TrackPiece]) -> list[list[TrackPiece]]:
 
 def _track(root: ET.Element, pieces: Sequence[TrackPiece], *, with_keys: bool) -> None:
     element = ET.SubElement(root, "trk")
-    _text(element, "name", pieces[0].name)
+    text_in(element, "name", pieces[0].name)
     gap = pieces[0].piece - 1 if with_keys else 0
     if with_keys:
-        _text(element, "src", " ".join([TRACK_KEYS, *["-"] * gap, *(piece.uuid for piece in pieces)]))
+        text_in(element, "src", " ".join([TRACK_KEYS, *["-"] * gap, *(piece.uuid for piece in pieces)]))
     for _ in range(gap):
         ET.SubElement(element, "trkseg")
     for piece in pieces:
@@ -112,24 +122,25 @@ def _track(root: ET.Element, pieces: Sequence[TrackPiece], *, with_keys: bool) -
 
 
 def _track_point(segment: ET.Element, point: TrackPoint) -> None:
-    element = ET.SubElement(segment, "trkpt", {"lat": _degrees(point.lat), "lon": _degrees(point.lon)})
-    _text(element, "ele", _height(point.elevation_m))
-    _text(element, "time", _instant(point.at))
+    element = ET.SubElement(segment, "trkpt", {"lat": degrees(point.lat), "lon": degrees(point.lon)})
+    text_in(element, "ele", _height(point.elevation_m))
+    text_in(element, "time", _instant(point.at))
 
 
-def _text(parent: ET.Element, name: str, text: str | None) -> None:
+def text_in(parent: ET.Element, name: str, text: str | None) -> None:
+    """Put an element with a text into another, where there is a text; signs XML cannot hold become blanks."""
     if text:
         ET.SubElement(parent, name).text = FORBIDDEN.sub(" ", text)
 
 
-def _degrees(value: float) -> str:
+def degrees(value: float) -> str:
     """Write every digit, without an exponent, which the schema's decimal does not know."""
     text = repr(float(value))
     return text.removesuffix(".0") if "e" not in text else f"{value:.17f}".rstrip("0").rstrip(".")
 
 
 def _height(value_m: float | None) -> str | None:
-    return None if value_m is None else _degrees(value_m)
+    return None if value_m is None else degrees(value_m)
 
 
 def _instant(at: datetime.datetime | None) -> str | None:

@@ -21,6 +21,7 @@ from tests.pages import (
     sample_map,
     sample_sheet,
     test_calendar,
+    test_day_plan,
     test_held_out,
 )
 
@@ -71,6 +72,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "tree": tree_page,
     "held-out years": test_held_out.drawn,
     "entry sheet": entry_sheet,
+    "planned day": test_day_plan.drawn,
     "review": contamination_pages.full_page,
     "bare review": contamination_pages.bare_page,
     "review without a map": contamination_pages.unknown_page,

@@ -9,6 +9,9 @@ from sitebook.records.results.fruiting import Chance, Spot
 from sitebook.records.results.outlook import StandingCrop, StationUsed
 from sitebook.records.results.route import Leg, RoutePlan
 
+PLANNED_STOP = "planned stop"
+"""Type of a GPX waypoint that a plan put there, by which a reader knows that nothing was found at it."""
+
 
 @dataclass(frozen=True)
 class LookAlikeLine:
