@@ -38,11 +38,14 @@ class Eater:
         Body mass [kg], above 0.
     fresh_g_per_week
         Fresh mushroom a week [g], above 0.
+    said
+        Where mass and portion come from, in words; "" where that is not told.
     """
 
     name: str
     body_mass_kg: float
     fresh_g_per_week: float
+    said: str = ""
 
     def __post_init__(self) -> None:
         numbers = (self.body_mass_kg, self.fresh_g_per_week)

@@ -27,12 +27,30 @@ __all__ = ["Eater", "eaters_of", "readings"]
 
 def eaters_of(settings: Settings) -> tuple[Eater, ...]:
     """Give an adult, a child and a pregnancy with their portions, from the settings in force."""
-    adult_g = settings.portion_g_per_week.value
     return (
-        Eater("adult", settings.adult_kg.value, adult_g),
-        Eater("child", settings.child_kg.value, settings.child_portion_g_per_week.value),
-        Eater("pregnancy", settings.pregnancy_kg.value, adult_g),
+        _eater("adult", "adult_kg", "portion_g_per_week", settings),
+        _eater("child", "child_kg", "child_portion_g_per_week", settings),
+        _eater("pregnancy", "pregnancy_kg", "portion_g_per_week", settings),
     )
+
+
+def _eater(name: str, mass: str, portion: str, settings: Settings) -> Eater:
+    mass_kg, portion_g = getattr(settings, mass).value, getattr(settings, portion).value
+    said = (
+        f"{name} {portion_g:g} g fresh a week ({_whose(portion, settings)}), "
+        f"{mass_kg:g} kg ({_whose(mass, settings)})"
+    )
+    return Eater(name, mass_kg, portion_g, said)
+
+
+def _whose(key: str, settings: Settings) -> str:
+    """Say where a setting comes from: a value that was set has no source but whoever set it."""
+    in_force, built_in = getattr(settings, key), getattr(Settings(), key)
+    if in_force.value != built_in.value:
+        return "as set in this book"
+    if in_force.mark == "our choice":
+        return "our choice"
+    return f"{', '.join(filter(None, (in_force.source_key, in_force.locator)))}; {in_force.mark}"
 
 
 def readings(
@@ -108,7 +126,7 @@ def _reading(sample: Sample) -> TestReading:
             test,
             sample.authority,
             held=any(one.comparisons for one in read),
-            eaten=any(one.intakes for one in read),
+            eaters=[e.said for e in sample.eaters] if any(one.intakes for one in read) else [],
             by_convention=by_convention and any(result.basis == "dry" for result in sample.results),
         ),
         headline=words.headline(read),

@@ -264,7 +264,9 @@ def preparation_lines() -> tuple[tuple[str, str], ...]:
     )
 
 
-def test_words(test: LabTest, authority: str, *, held: bool, eaten: bool, by_convention: bool) -> str:
+def test_words(
+    test: LabTest, authority: str, *, held: bool, eaters: Sequence[str], by_convention: bool
+) -> str:
     """Say what a test of its material can and cannot tell, and what it was held against.
 
     Parameters
@@ -275,16 +277,18 @@ def test_words(test: LabTest, authority: str, *, held: bool, eaten: bool, by_con
         Whose soil values it was held against; "" for none.
     held
         Whether any of its results was held against a value.
-    eaten
-        Whether intakes were counted from it.
+    eaters
+        For whom intakes were counted from it, each with portion and body mass in words; empty for none.
     by_convention
         Whether the dry matter was taken by convention for any of its numbers.
     """
-    said = list(_test_words(test, authority, eaten=eaten, by_convention=by_convention))
-    return " ".join([*said, NO_UNCERTAINTY] if held or eaten else said)
+    said = list(_test_words(test, authority, eaters=eaters, by_convention=by_convention))
+    return " ".join([*said, NO_UNCERTAINTY] if held or eaters else said)
 
 
-def _test_words(test: LabTest, authority: str, *, eaten: bool, by_convention: bool) -> Iterator[str]:
+def _test_words(
+    test: LabTest, authority: str, *, eaters: Sequence[str], by_convention: bool
+) -> Iterator[str]:
     if test.material == "soil":
         yield NO_LINE_FROM_SOIL
         if not authority:
@@ -293,7 +297,8 @@ def _test_words(test: LabTest, authority: str, *, eaten: bool, by_convention: bo
         yield ONLY_MEASUREMENT
         if by_convention:
             yield dry_matter_remark()
-        if eaten:
+        if eaters:
+            yield f"Portions and body masses: {'; '.join(eaters)}."
             yield preparation_words()
     else:
         yield NO_VALUES_FOR[test.material]

@@ -261,6 +261,16 @@ def test_eaters_follow_the_settings() -> None:
     assert found == [("adult", 70.0, 100.0), ("child", 20.0, 125.0), ("pregnancy", 70.0, 100.0)]
 
 
+def test_portions_and_masses_say_where_they_come_from() -> None:
+    said = read(lab_test("mushroom"), result("Cd", 0.4, basis="fresh")).words
+    assert "child 125 g fresh a week (our choice), 15 kg (our choice)" in said
+    advice = "german_wild_mushroom_advice, 200 to 250 g, the upper end; secondary"
+    assert f"adult 250 g fresh a week ({advice}), 70 kg (our choice)" in said
+    assert "Portions" not in read(lab_test("soil"), result("Cd", 0.4)).words
+    changed = replace(Settings(), portion_g_per_week=replace(Settings().portion_g_per_week, value=100.0))
+    assert eaters_of(changed)[0].said == "adult 100 g fresh a week (as set in this book), 70 kg (our choice)"
+
+
 @given(st.floats(1e-9, 1e6), st.floats(1e-9, 1e6), st.booleans())
 def test_a_relation_is_one_of_three(measured: float, value: float, at_most: bool) -> None:
     relation = relation_of(measured, value, at_most=at_most)
