@@ -15,12 +15,13 @@ import shapely
 from sitebook import errors
 from sitebook.analysis.foray import pace, ways_kept
 from sitebook.analysis.foray.car_travel import travel_by_car
-from sitebook.analysis.foray.pace import Floats, Mode
+from sitebook.analysis.foray.pace import MODES, Floats, Mode
 from sitebook.analysis.foray.ways_graph import WaysGraph, build
 from sitebook.analysis.foray.ways_travel import travel
 from sitebook.citations import Cited
 from sitebook.ground.projection import HOLDS_TO_M, LocalMetres, windows_round
 from sitebook.records.map_data import Extract
+from sitebook.records.outing import Track
 from sitebook.records.results.route import Leg
 from sitebook.records.site import Site
 from sitebook.reference import reader
@@ -32,6 +33,8 @@ KIND = "graph of ways"
 
 ONE_GROUND_M = Cited(25_000.0, "m", "ours", "our choice")
 """Extracts nearer to each other than this share a graph; others lie on sheets of metres of their own."""
+
+HOW: dict[Mode, str] = {"foot": "on foot", "bicycle": "by bicycle", "car": "by car"}
 
 LonLat = tuple[float, float]
 
@@ -92,13 +95,14 @@ def ways_of(
     ground = _meant(book, grounds, near)
     if ground is None:
         return None
-    wanted = _hash(book, ground)
+    tracks = _tracks(book, ground)
+    wanted = _hash(book, ground, tracks)
     known = derived.kept_of(book, KIND, ground.key)
     if known is not None and known.input_hash == wanted:
         with contextlib.suppress(ValueError):
             return ways_kept.unpack(known.payload)
     progress("joining ways", 0, 1)
-    graph = build(map_data.ways_of_extracts(book, ground.ids))
+    graph = build(map_data.ways_of_extracts(book, ground.ids), tracks=tracks)
     progress("joining ways", 1, 1)
     if not len(graph.first):
         return None
@@ -156,7 +160,7 @@ def travel_said(graph: WaysGraph | None, mode: Mode, legs: Sequence[Leg]) -> tup
     legs
         The ways of the route.
     """
-    said = [_ways_said(graph, mode), *_unmapped_said(graph, mode, legs)]
+    said = [_ways_said(graph, mode), *_unmapped_said(graph, legs)]
     if mode == "bicycle" and graph is not None:
         said.append("A bicycle is pushed on foot ways, unless the map says that it may be ridden there.")
     if mode == "car":
@@ -165,7 +169,7 @@ def travel_said(graph: WaysGraph | None, mode: Mode, legs: Sequence[Leg]) -> tup
             "Where to leave the car is a guess from the map: look at the signs on the spot;"
             f" {change:g} minutes are taken for parking and setting off again."
         )
-    said.append("No heights are known: every way is reckoned as level, so that hills take longer than told.")
+    said.append(_heights_said(graph, mode))
     if graph is not None:
         said.append(
             "Fences and water between a way and a place, locked gates, forbidden turns, ferries and traffic"
@@ -178,31 +182,56 @@ def _ways_said(graph: WaysGraph | None, mode: Mode) -> str:
     if graph is None:
         return f"The book holds no map of this ground: {_detour_said(mode)}."
     speeds = [speed.value for speed in pace.speeds(mode).values()]
-    how = {"foot": "on foot", "bicycle": "by bicycle", "car": "by car"}[mode]
     across = float(pace.hiking_speed_kmh(0.0)) * pace.value("off_way_share")
+    speeds_said = f"{HOW[mode]} at {min(speeds):.2g} to {max(speeds):.2g} km/h by their class"
     return (
-        f"Ways are those of the map, {how} at {min(speeds):g} to {max(speeds):g} km/h by their class, partly"
-        f" our choice; from the nearest way to a place one walks across country at {across:.1f} km/h."
+        f"Ways are those of the map, {speeds_said}, which is partly our choice; from the nearest way to a"
+        f" place one walks across country at {across:.1f} km/h."
     )
 
 
-def _unmapped_said(graph: WaysGraph | None, mode: Mode, legs: Sequence[Leg]) -> list[str]:
+def _heights_said(graph: WaysGraph | None, mode: Mode) -> str:
+    whose = {"foot": "every way", "bicycle": "every way", "car": "every walk"}[mode]
+    on_foot_m = graph.length_m[np.isfinite(graph.networks["foot"].forward_min)].sum() if graph else 0.0
+    told_m = graph.length_m[graph.with_heights].sum() if graph else 0.0
+    if told_m == 0.0 or mode == "bicycle":
+        return f"Heights are not heeded: {whose} is reckoned as level, so that hills take longer than told."
+    return (
+        f"Heights are known from tracks on {told_m / 1000.0:.1f} of {on_foot_m / 1000.0:.1f} km of ways for"
+        " walkers; all others are reckoned as level, so that hills take longer than told."
+    )
+
+
+def _unmapped_said(graph: WaysGraph | None, legs: Sequence[Leg]) -> list[str]:
     without = sum(any(part.unmapped for part in leg.parts) for leg in legs)
     if graph is None or not without:
         return []
     of_all = f"{without} of {len(legs)} legs" if len(legs) > 1 else "the one leg"
-    return [f"On {of_all} no way is mapped, or for a part only: {_detour_said(mode)} there."]
+    modes = [m for m in MODES if any(part.unmapped and part.mode == m for leg in legs for part in leg.parts)]
+    return [
+        f"On {of_all} no way is mapped, or for a part only: there {', and '.join(map(_detour_said, modes))}."
+    ]
 
 
 def _detour_said(mode: Mode) -> str:
     detour, speed = pace.value(f"detour_{mode}"), pace.value(f"unmapped_{mode}")
-    return f"the straight line times {detour:g} is taken, at {speed:g} km/h, which is our choice"
+    how = HOW[mode]
+    return f"the straight line times {detour:g} is taken, {how} at {speed:g} km/h, which is our choice"
 
 
-def _hash(book: Book, ground: _Ground) -> str:
-    """Give the SHA-256 of everything a graph is made of: its ways, the speeds, and how it is made."""
+def _tracks(book: Book, ground: _Ground) -> list[Track]:
+    """Give the tracks with heights that touch the ground of some extracts."""
+    told = rows.table_for(Track).c.point_elevations_m.is_not(None)
+    near = (rows.in_window(book, Track, extract.geom.bounds, told) for extract in ground.extracts)
+    return sorted({t.uuid: t for found in near for t in found}.values(), key=lambda track: track.uuid)
+
+
+def _hash(book: Book, ground: _Ground, tracks: Sequence[Track]) -> str:
+    """Give the SHA-256 of everything a graph is made of: ways, tracks, speeds, and how it is made."""
     numbers = sorted((name, cited.value) for name, cited in pace.model().items())
-    told = (ways_kept.LAYOUT, numbers, reader.rows("way_speeds"), map_data.hash_of_ways(book, ground.ids))
+    walked = [(track.point_elevations_m, shapely.to_wkb(track.geom)) for track in tracks]
+    ways = map_data.hash_of_ways(book, ground.ids)
+    told = (ways_kept.LAYOUT, numbers, reader.rows("way_speeds"), ways, walked)
     return hashlib.sha256(repr(told).encode()).hexdigest()
 
 

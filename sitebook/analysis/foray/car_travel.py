@@ -17,6 +17,9 @@ from sitebook.records.results.route import Leg, LegPart
 Floats = NDArray[np.float64]
 LonLat = tuple[float, float]
 
+SAME_MIN = 1e-6
+"""Two sums of the same times may differ by this [min]."""
+
 
 @dataclass(frozen=True, eq=False)
 class CarTravel:
@@ -28,6 +31,8 @@ class CarTravel:
         From each place to each (n, n) [min], in the order start, stops, end.
     parking
         Where the car stands at each place.
+    walks_min
+        Walk from the car to each place, and back to it (n, 2) [min].
     walking
         Travel on foot between the places, then their parking places.
     driving
@@ -36,6 +41,7 @@ class CarTravel:
 
     minutes: Floats
     parking: tuple[Parking, ...]
+    walks_min: Floats
     walking: Travel
     driving: Travel
 
@@ -82,12 +88,26 @@ def travel_by_car(
     spots = graph.metres.to_degrees(np.array([spot.at_m for spot in parking]))
     walking = travel(graph, "foot", np.concatenate([lonlat, spots]))
     driving = travel(graph, "car", spots)
-    shorter = np.diagonal(walking.minutes[len(lonlat) :, : len(lonlat)])
+    walks_min = _walks(parking, walking)
     parking = tuple(
-        replace(spot, walk_min=min(spot.walk_min, float(walk)))
-        for spot, walk in zip(parking, shorter, strict=True)
+        replace(spot, walk_min=float(walk)) for spot, walk in zip(parking, walks_min[:, 0], strict=True)
     )
-    return CarTravel(_minutes(parking, walking, driving), parking, walking, driving)
+    return CarTravel(_minutes(parking, walks_min, walking, driving), parking, walks_min, walking, driving)
+
+
+def _walks(parking: Sequence[Parking], walking: Travel) -> Floats:
+    """Give the walks to each place from its car and back (n, 2) [min].
+
+    They go along the ways, and straight only from the roadside, from where the car is said to stand, or
+    where nothing is mapped.
+    """
+    count = len(parking)
+    on_ways = np.diagonal(walking.minutes[count:, :count]), np.diagonal(walking.minutes[:count, count:])
+    straight = np.full(count, np.inf)
+    for place, spot in enumerate(parking):
+        if place in (0, count - 1) or spot.how in ("roadside", "not mapped"):
+            straight[place] = spot.walk_min
+    return np.asarray(np.minimum(np.column_stack(on_ways), straight[:, None]))
 
 
 def _beside(graph: WaysGraph, car: LonLat, place_m: Floats) -> Parking:
@@ -96,12 +116,11 @@ def _beside(graph: WaysGraph, car: LonLat, place_m: Floats) -> Parking:
     return Parking((float(x), float(y)), float(pace.unmapped_minutes(walk_m, "foot")), "road")
 
 
-def _minutes(parking: Sequence[Parking], walking: Travel, driving: Travel) -> Floats:
+def _minutes(parking: Sequence[Parking], walks_min: Floats, walking: Travel, driving: Travel) -> Floats:
     count = len(parking)
-    walk = np.array([spot.walk_min for spot in parking])
     x, y = np.array([spot.at_m for spot in parking]).T
     same = (x[:, None] == x[None, :]) & (y[:, None] == y[None, :])
-    by_car = walk[:, None] + driving.minutes + walk[None, :] + pace.value("park_change")
+    by_car = walks_min[:, 1, None] + driving.minutes + walks_min[None, :, 0] + pace.value("park_change")
     minutes = np.where(same, walking.minutes[:count, :count], by_car)
     np.fill_diagonal(minutes, 0.0)
     return minutes
@@ -109,14 +128,15 @@ def _minutes(parking: Sequence[Parking], walking: Travel, driving: Travel) -> Fl
 
 def _walk(found: CarTravel, place: int, *, outward: bool) -> tuple[LegPart, ...]:
     """Give the walk between a place and its car; nothing where the car stands at the place."""
-    count, minutes = len(found.parking), found.parking[place].walk_min
+    count, minutes = len(found.parking), float(found.walks_min[place, 0 if outward else 1])
     if minutes == 0.0:
         return ()
     spot = count + place
     on_ways = found.walking.leg(*((spot, place) if outward else (place, spot)))
-    if on_ways.minutes <= minutes:
+    if on_ways.minutes <= minutes + SAME_MIN:
         return on_ways.parts
     ends_m = found.walking.snapped.places_m[[spot, place] if outward else [place, spot]]
     lonlat = tuple((float(x), float(y)) for x, y in found.walking.graph.metres.to_degrees(ends_m))
     metres = float(np.hypot(*(ends_m[1] - ends_m[0])))
-    return (LegPart("foot", minutes, metres, lonlat, unmapped=True),)
+    unmapped = found.parking[place].how != "roadside"
+    return (LegPart("foot", minutes, metres, lonlat, unmapped=unmapped),)

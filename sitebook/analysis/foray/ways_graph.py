@@ -13,9 +13,11 @@ from scipy.sparse.csgraph import connected_components
 
 from sitebook.analysis.foray import pace
 from sitebook.analysis.foray.pace import MODES, Mode
+from sitebook.analysis.foray.track_heights import slopes
 from sitebook.analysis.foray.ways_access import may_park, passage
 from sitebook.ground.projection import LocalMetres, centre_of
 from sitebook.records.map_data import Way
+from sitebook.records.outing import Track
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -65,6 +67,8 @@ class WaysGraph:
         Length of each piece (k,) [m].
     parking
         Whether a car may be left beside each piece (k,).
+    with_heights
+        Whether a track tells the slope of each piece (k,).
     networks
         What each mode of travel finds.
     """
@@ -76,6 +80,7 @@ class WaysGraph:
     last: Ints
     length_m: Floats
     parking: Flags
+    with_heights: Flags
     networks: Mapping[Mode, Network]
 
     @property
@@ -84,10 +89,13 @@ class WaysGraph:
         return LocalMetres(self.lon, self.lat)
 
 
-def build(ways: Sequence[Way], *, around: tuple[float, float] = (0.0, 0.0)) -> WaysGraph:
+def build(
+    ways: Sequence[Way], *, around: tuple[float, float] = (0.0, 0.0), tracks: Sequence[Track] = ()
+) -> WaysGraph:
     """Make the graph of some ways.
 
     Ways meet where they share a vertex, as mappers join them; a bridge shares none with what it crosses.
+    A walker is slowed by the slope of a piece where a track tells it, but on stairs, whose speed holds it.
 
     Parameters
     ----------
@@ -95,6 +103,8 @@ def build(ways: Sequence[Way], *, around: tuple[float, float] = (0.0, 0.0)) -> W
         The ways; those without two vertices apart add nothing.
     around
         Middle of the sheet of metres where there are no ways, WGS 84 [deg]; else that of the ways is taken.
+    tracks
+        Tracks whose heights tell slopes.
     """
     places, owner = shapely.get_coordinates([way.geom for way in ways], return_index=True)
     lon, lat = centre_of(_middle(places)) if len(places) else around
@@ -103,10 +113,16 @@ def build(ways: Sequence[Way], *, around: tuple[float, float] = (0.0, 0.0)) -> W
     first, last, way_of = at[:-1][joined], at[1:][joined], owner[1:][joined]
     junctions_m = LocalMetres(lon, lat).to_metres(junctions)
     step = junctions_m[last] - junctions_m[first]
-    pieces = _Pieces(first, last, np.hypot(step[:, 0], step[:, 1]), way_of, len(junctions))
+    told = slopes(junctions_m, (first, last), tracks, LocalMetres(lon, lat))
+    told[np.array([way.road_class == "steps" for way in ways], dtype=np.bool_)[way_of]] = np.nan
+    pieces = _Pieces(
+        first, last, np.hypot(step[:, 0], step[:, 1]), np.nan_to_num(told), way_of, len(junctions)
+    )
     parking = np.array([may_park(way) for way in ways], dtype=np.bool_)[way_of]
     networks = {mode: _network(ways, mode, pieces) for mode in MODES}
-    return WaysGraph(lon, lat, junctions_m, first, last, pieces.length_m, parking, networks)
+    return WaysGraph(
+        lon, lat, junctions_m, first, last, pieces.length_m, parking, np.isfinite(told), networks
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,6 +130,7 @@ class _Pieces:
     first: Ints
     last: Ints
     length_m: Floats
+    slope: Floats
     way: Ints
     junctions: int
 
@@ -137,13 +154,21 @@ def _network(ways: Sequence[Way], mode: Mode, pieces: _Pieces) -> Network:
     minutes = np.full(len(speed), np.inf)
     np.divide(pieces.length_m, speed * pace.M_A_MINUTE_PER_KMH, out=minutes, where=speed > 0.0)
     minutes = np.maximum(minutes, SHORTEST_MIN)
-    forward = np.where(np.array([p.forward for p in passages], np.bool_)[pieces.way], minutes, np.inf)
-    backward = np.where(np.array([p.backward for p in passages], np.bool_)[pieces.way], minutes, np.inf)
+    up, down = (_slowed(pieces.slope, mode), _slowed(-pieces.slope, mode))
+    goes = np.array([(p.forward, p.backward) for p in passages], np.bool_).reshape(-1, 2)[pieces.way]
+    forward, backward = (np.where(goes[:, k], minutes * slowed, np.inf) for k, slowed in ((0, up), (1, down)))
     starts, neighbours, quickest = _compressed(pieces, forward, backward)
     large = _large(starts, neighbours, quickest)
     open_at_all = np.isfinite(forward) | np.isfinite(backward)
     joined = open_at_all & large[pieces.first] & large[pieces.last]
     return Network(forward, backward, joined, starts, neighbours, quickest)
+
+
+def _slowed(slope: Floats, mode: Mode) -> Floats:
+    """Give by how much longer a piece takes on foot than on the flat."""
+    if mode != "foot":
+        return np.ones(len(slope))
+    return np.asarray(pace.hiking_speed_kmh(0.0) / pace.hiking_speed_kmh(slope))
 
 
 def _compressed(pieces: _Pieces, forward: Floats, backward: Floats) -> tuple[Ints, Ints, Floats]:

@@ -11,8 +11,8 @@ import numpy as np
 from sitebook.analysis.foray.pace import MODES, Mode
 from sitebook.analysis.foray.ways_graph import Network, WaysGraph
 
-LAYOUT = 1
-"""Number of the layout; bytes of another are not read but made anew."""
+LAYOUT = 2
+"""Number of the layout, and of how a graph is made; bytes of another are not read but made anew."""
 
 OF_A_NETWORK = ("forward_min", "backward_min", "large", "row_starts", "neighbours", "minutes")
 
@@ -27,6 +27,7 @@ def pack(graph: WaysGraph) -> bytes:
         "last": graph.last.astype(np.int32),
         "length_m": graph.length_m,
         "parking": graph.parking,
+        "with_heights": graph.with_heights,
     }
     for mode, network in graph.networks.items():
         for name in OF_A_NETWORK:
@@ -58,6 +59,7 @@ def unpack(kept: bytes) -> WaysGraph:
                 last=arrays["last"].astype(np.int64),
                 length_m=arrays["length_m"],
                 parking=arrays["parking"],
+                with_heights=arrays["with_heights"],
                 networks={mode: _network(arrays, mode) for mode in MODES},
             )
     except (KeyError, OSError, EOFError, TypeError, AttributeError, zipfile.BadZipFile) as reason:

@@ -19,6 +19,9 @@ from sitebook.records.results.route import Leg, LegPart
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+AT_JUNCTION_M = 0.01
+"""A place nearer than this to a junction, along its piece, is at it."""
+
 NOT_REACHED = -9999
 """What the search writes where a junction has none before it."""
 
@@ -56,6 +59,8 @@ class Travel:
         From each place to each (n, n) [min], with what is walked across country to the ways and from them.
     unmapped
         Whether a time is made of the stated detour, no way being known (n, n).
+    across
+        Whether two places lie so near that one walks straight across country from one to the other (n, n).
     search
         What the search over the network found.
     """
@@ -65,6 +70,7 @@ class Travel:
     snapped: Snapped
     minutes: Floats
     unmapped: NDArray[np.bool_]
+    across: NDArray[np.bool_]
     search: Search
 
     def leg(self, start: int, end: int) -> Leg:
@@ -72,6 +78,8 @@ class Travel:
         minutes = float(self.minutes[start, end])
         if self.unmapped[start, end]:
             return _as_the_crow_flies(self, start, end)
+        if self.across[start, end]:
+            return _across_country(self, start, end)
         line_m = _line(self, start, end)
         steps = np.diff(line_m, axis=0)
         metres = float(np.hypot(steps[:, 0], steps[:, 1]).sum())
@@ -82,7 +90,8 @@ class Travel:
 def travel(graph: WaysGraph, mode: Mode, lonlat: ArrayLike, *, limit_min: float = math.inf) -> Travel:
     """Find the quickest ways between all pairs of some places.
 
-    A place is reached from its nearest way across country. Where a place lies beyond reach of every way, or
+    A place is reached from its nearest way across country; two that are no farther apart than they are from
+    their ways together are joined so, but by car. Where a place lies beyond reach of every way, or
     no way joins two places, the time is that of the straight line with the stated detour.
 
     Parameters
@@ -104,9 +113,12 @@ def travel(graph: WaysGraph, mode: Mode, lonlat: ArrayLike, *, limit_min: float 
     straight_m = np.hypot(*(snapped.places_m[:, None] - snapped.places_m[None, :]).transpose(2, 0, 1))
     unmapped = ~np.isfinite(minutes)
     minutes = np.where(unmapped, pace.unmapped_minutes(straight_m, mode), minutes)
+    beside = straight_m <= snapped.distance_m[:, None] + snapped.distance_m[None, :]
+    joined = beside & ~unmapped & (mode != "car")
+    minutes = np.where(joined, pace.off_way_minutes(straight_m), minutes)
     np.fill_diagonal(minutes, 0.0)
     np.fill_diagonal(unmapped, val=False)
-    return Travel(graph, mode, snapped, minutes, unmapped, search)
+    return Travel(graph, mode, snapped, minutes, unmapped, joined, search)
 
 
 def search_from(graph: WaysGraph, mode: Mode, snapped: Snapped, limit_min: float = math.inf) -> Search:
@@ -132,7 +144,10 @@ def _with_places(graph: WaysGraph, mode: Mode, snapped: Snapped) -> csr_matrix[n
 
 
 def _joints(graph: WaysGraph, mode: Mode, snapped: Snapped) -> tuple[Ints, Ints, Floats]:
-    """Join each place to both ends of its piece, and to the other places on the same piece."""
+    """Join each place to both ends of its piece, and to the other places on the same piece.
+
+    A place at an end is at the junction itself, whichever way its piece may be used.
+    """
     network, junctions = graph.networks[mode], len(graph.junctions_m)
     touching = np.flatnonzero(snapped.piece != NO_PIECE)
     piece, share, own = snapped.piece[touching], snapped.share[touching], junctions + touching
@@ -146,6 +161,11 @@ def _joints(graph: WaysGraph, mode: Mode, snapped: Snapped) -> tuple[Ints, Ints,
         _part(forward, share),
         _part(backward, 1.0 - share),
     ]
+    for end, away_m in ((first, share), (last, 1.0 - share)):
+        there = away_m * graph.length_m[piece] < AT_JUNCTION_M
+        tails += [own[there], end[there]]
+        heads += [end[there], own[there]]
+        minutes += [np.zeros(there.sum())] * 2
     one, other = np.nonzero((piece[:, None] == piece[None, :]) & ~np.eye(len(piece), dtype=np.bool_))
     ahead = share[other] - share[one]
     tails.append(own[one])
@@ -173,6 +193,13 @@ def _line(travel_: Travel, start: int, end: int) -> Floats:
     moved = np.ones(len(line), np.bool_)
     moved[1:-1] = np.any(line[1:-1] != line[:-2], axis=1)
     return line[moved]
+
+
+def _across_country(travel_: Travel, start: int, end: int) -> Leg:
+    ends = travel_.snapped.places_m[[start, end]]
+    metres, minutes = float(np.hypot(*(ends[1] - ends[0]))), float(travel_.minutes[start, end])
+    lonlat = tuple((float(x), float(y)) for x, y in travel_.graph.metres.to_degrees(ends))
+    return Leg(minutes, metres, (LegPart("foot", minutes, metres, lonlat),))
 
 
 def _as_the_crow_flies(travel_: Travel, start: int, end: int) -> Leg:

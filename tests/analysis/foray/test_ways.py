@@ -11,11 +11,10 @@ import pytest
 
 from sitebook.analysis.foray import pace, ways_kept
 from sitebook.analysis.foray.pace import MODES, Mode
-from sitebook.analysis.foray.ways_access import passage
 from sitebook.analysis.foray.ways_graph import WaysGraph, build
 from sitebook.analysis.foray.ways_travel import search_from, travel
-from sitebook.ground.projection import LocalMetres
 from sitebook.records.map_data import Way
+from tests.analysis.foray.networks import their_graph
 from tests.analysis.foray.ways import TOWN, at, made_way, ways_of
 
 PAIRS = 300
@@ -31,23 +30,6 @@ def graph(helsinki: list[Way]) -> WaysGraph:
     return build(helsinki)
 
 
-def _theirs(ways: list[Way], mode: Mode, metres: LocalMetres) -> networkx.MultiDiGraph[tuple[float, float]]:
-    """Make the graph vertex by vertex from the positions as mapped."""
-    found: networkx.MultiDiGraph[tuple[float, float]] = networkx.MultiDiGraph()
-    for way in ways:
-        allowed, corners = passage(way, mode), [(lon, lat) for lon, lat, *_ in way.geom.coords]
-        places = metres.to_metres(corners)
-        for k in range(len(corners) - 1):
-            if allowed.speed_kmh <= 0.0 or corners[k] == corners[k + 1]:
-                continue
-            minutes = float(np.hypot(*(places[k + 1] - places[k]))) / allowed.speed_kmh * 0.06
-            if allowed.forward:
-                found.add_edge(corners[k], corners[k + 1], weight=minutes)
-            if allowed.backward:
-                found.add_edge(corners[k + 1], corners[k], weight=minutes)
-    return found
-
-
 @pytest.mark.source(
     item="",
     what="time of the quickest way between 300 random pairs of vertices of Helsinki, each mode",
@@ -57,7 +39,7 @@ def _theirs(ways: list[Way], mode: Mode, metres: LocalMetres) -> networkx.MultiD
 )
 @pytest.mark.parametrize("mode", MODES)
 def test_quickest_ways_agree_with_networkx(mode: Mode, helsinki: list[Way], graph: WaysGraph) -> None:
-    theirs = _theirs(helsinki, mode, graph.metres)
+    theirs = their_graph(helsinki, mode, graph.metres)
     random = np.random.default_rng(7)
     nodes = list(theirs.nodes)
     chosen = [nodes[k] for k in random.choice(len(nodes), 2 * 20, replace=False)]
@@ -192,3 +174,16 @@ def test_a_torn_graph_is_told(share: float) -> None:
 def test_the_sheet_of_metres_touches_the_globe_amid_the_ways() -> None:
     graph = build([made_way((-500, -500), (500, 500))])
     assert (graph.lon, graph.lat) == pytest.approx((TOWN.lon, TOWN.lat), abs=1e-4)
+
+
+def test_places_nearer_to_each_other_than_to_the_way_are_joined_across_country() -> None:
+    graph = build([made_way((0, 0), (1000, 0), road_class="residential")])
+    places = [at(300, 80), at(360, 80), at(300, 80), at(600, 80)]
+    found = travel(graph, "foot", places)
+    assert found.minutes[0, 2] == 0.0
+    assert found.minutes[0, 1] == pytest.approx(float(pace.off_way_minutes(60.0)), rel=1e-3)
+    leg = found.leg(0, 1)
+    assert leg.metres == pytest.approx(60.0, abs=0.1)
+    assert not leg.parts[0].unmapped
+    assert found.leg(0, 3).metres == pytest.approx(460.0, abs=0.2)
+    assert travel(graph, "car", places).minutes[0, 1] > found.minutes[0, 1]
