@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitebook.pages.day_map import letters_of
+from sitebook.pages.day_map import letters_of, told_runners
 from sitebook.pages.day_words import (
     RULES,
     clock,
@@ -17,13 +17,10 @@ from sitebook.pages.day_words import (
 from sitebook.pages.revisit import capital
 from sitebook.records.results.day_plan import DayPlan
 
-MOST_RUNNERS = 12
-
 
 def choice(plan: DayPlan) -> dict[str, object]:
     """Give what the page says of the choice of stops."""
     found = plan.plan
-    runners = [runner for runner in found.runners_up if runner.would_add > 0.0]
     return {
         "how_good": how_good(found),
         "method": f"{capital(found.method)}. The limit: {found.bound.said}.",
@@ -32,8 +29,8 @@ def choice(plan: DayPlan) -> dict[str, object]:
         "scouting": f"{100.0 * plan.scouting_share:.0f} %",
         "seed": plan.seed,
         "alternatives": _alternatives(plan),
-        "runners": _runners(plan)[:MOST_RUNNERS],
-        "more_runners": max(len(runners) - MOST_RUNNERS, 0),
+        "runners": _runners(plan),
+        "more_runners": sum(one.would_add > 0.0 for one in found.runners_up) - len(told_runners(plan)),
         "excluded": _excluded(plan),
     }
 
@@ -58,14 +55,13 @@ def _runners(plan: DayPlan) -> list[dict[str, str]]:
     letters, best = letters_of(plan), plan.plan.route.score
     return [
         {
-            "letter": letters.get(runner.key, ""),
+            "letter": letters[runner.key],
             "name": plan.places[runner.key].spot.site_name,
             "adds": worth(runner.would_add),
             "share": share_of(runner.would_add, best),
             "costs": capital(runner_costs(runner)),
         }
-        for runner in plan.plan.runners_up
-        if runner.would_add > 0.0
+        for runner in told_runners(plan)
     ]
 
 

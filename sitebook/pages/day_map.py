@@ -22,12 +22,15 @@ from sitebook.pages.sheet import Sheet, sheet_round
 from sitebook.pages.svg_shapes import path_data, tidy
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.map_view import GroundMap
-from sitebook.records.results.route import LegPart
+from sitebook.records.results.route import LegPart, RunnerUp
 
 WIDE = 640.0
 HIGH = (360.0, 620.0)
 EDGE = 48.0
 LEAST_M = 500.0
+
+MOST_RUNNERS = 12
+"""Stops left out that are told."""
 
 NARROW = 1.75
 """How much larger signs are drawn for a narrow screen, where the whole map is drawn smaller."""
@@ -71,9 +74,14 @@ def sheet_of(plan: DayPlan) -> Sheet:
     return sheet_round(spots, wide=WIDE, high=HIGH, edge=EDGE, least_m=LEAST_M)
 
 
+def told_runners(plan: DayPlan) -> list[RunnerUp]:
+    """Give the stops left out that would add something, those that would add most first."""
+    return [runner for runner in plan.plan.runners_up if runner.would_add > 0.0][:MOST_RUNNERS]
+
+
 def letters_of(plan: DayPlan) -> dict[str, str]:
-    """Give each stop that the route leaves out a letter, by its key; those past the alphabet get none."""
-    names = [runner.key for runner in plan.plan.runners_up]
+    """Give each stop left out that is told a letter, by its key."""
+    names = [runner.key for runner in told_runners(plan)]
     return dict(zip(names, ascii_lowercase, strict=False))
 
 
