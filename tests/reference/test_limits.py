@@ -56,6 +56,11 @@ def test_soil_values_stand_by_authority_and_time() -> None:
     assert found == {"US EPA": [200.0, 600.0], "US EPA 2024": [100.0, 200.0], "US EPA 1994": [400.0]}
 
 
+def test_soil_values_say_what_kind_of_value_they_are() -> None:
+    meanings = {value.meaning for value in soil_values() if value.authority.startswith("US EPA")}
+    assert all("screening level" in meaning or "management level" in meaning for meaning in meanings)
+
+
 def test_authorities_are_found_by_name_alone() -> None:
     assert all(authority_named(name.upper()) == name for name in authorities())
     assert authority_named("us  epa 1994") == "US EPA 1994"

@@ -39,17 +39,26 @@ def of_lines(lines: Sequence[SpeciesLine]) -> Iterator[str]:
     elements = dict.fromkeys(line.element for line in written)
     for element in [one for one in elements if one in LOOKED_FOR]:
         yield _sentence(element, [line for line in written if line.element == element])
-    others = [said(one) for one in elements if one not in LOOKED_FOR]
-    if others:
-        yield f"Something is written of {listed(others)} too."
+    yield from _of_others([line for line in written if line.element not in LOOKED_FOR])
     silent = [said(line.element) for line in lines if line.what == "no data"]
     if silent:
         yield f"Of {listed(silent)}: {NO_DATA}."
 
 
+def _of_others(lines: Sequence[SpeciesLine]) -> Iterator[str]:
+    """Name the other elements, those apart of which no source was found to confirm what is said."""
+    published = dict.fromkeys(line.element for line in lines if line.mark != "memory")
+    doubtful = dict.fromkeys(line.element for line in lines if line.element not in published)
+    if published:
+        yield f"Something is published of {listed([said(one) for one in published])}."
+    if doubtful:
+        yield f"Something is said of {listed([said(one) for one in doubtful])}, not confirmed in any source."
+
+
 def _sentence(element: str, lines: Sequence[SpeciesLine]) -> str:
     parts = [*_ranges(lines), *_near_smelters(lines), *_others(lines)]
-    return f"Published of {said(element)}: {'; '.join(parts)}."
+    opening = "Published" if any(line.mark != "memory" for line in lines) else "Said"
+    return f"{opening} of {said(element)}: {'; '.join(parts)}."
 
 
 def _ranges(lines: Sequence[SpeciesLine]) -> Iterator[str]:

@@ -104,6 +104,17 @@ def test_a_part_stands_only_where_a_source_names_one() -> None:
     assert named == {"garcia2009", "kuldo2014", "saba2016"}
 
 
+def test_other_elements_are_named_and_what_nobody_confirmed_apart() -> None:
+    fly, parasol, bay = (
+        species_review(name).words for name in ("Amanita muscaria", "Macrolepiota procera", "Imleria badia")
+    )
+    assert "Something is said of vanadium, not confirmed in any source." in fly
+    assert "Something is published of silver, copper, potassium" in parasol
+    assert "Said of radiocaesium (Cs-137): gathers radiocaesium" in bay
+    assert "Published of radiocaesium" not in bay
+    assert " too." not in " ".join(species_review(taxon).words for taxon in TAXA)
+
+
 def test_nothing_written_is_a_line_of_its_own() -> None:
     review = species_review("Hygrocybe coccinea")
     (line,) = review.lines
