@@ -44,6 +44,8 @@ class Extent:
         Whether the soil keeps what it left when it is gone.
     asks
         What is not known until somebody tells it; "" for nothing.
+    answered_by
+        "past use" or "vehicles" where that, told with the source, answers it; "" where nothing does.
     weighs
         Whether the ground itself counts by its area term; where not, its history alone decides.
     whom
@@ -55,6 +57,7 @@ class Extent:
     wall: bool
     stays: bool
     asks: str
+    answered_by: str
     weighs: bool
     whom: str
 
@@ -159,6 +162,7 @@ def _extent(row: dict[str, str]) -> Extent:
         row["seen_as"] == "wall",
         row["stays"] == "yes",
         row["asks"],
+        row["answered_by"],
         row["weighs"] == "yes",
         row["whom"],
     )

@@ -88,6 +88,12 @@ def _sentences(
         yield f"{gone} {member.valid_to.isoformat()}; the soil may keep what it left."
 
 
+def _answered(ground: SourceGround, member: Hazard) -> bool:
+    """Tell whether what a kind asks was told with the source itself."""
+    told = {"past use": member.past_use, "vehicles": member.vehicles_per_day}
+    return told.get(ground.extent.answered_by) not in {None, ""}
+
+
 def _standing(member: Hazard) -> str:
     """Say how firm a source is: what a map tag alone tells was confirmed by nobody."""
     by_tag = member.origin == "extract" and member.standing == "told"
@@ -102,5 +108,5 @@ def _unknown(ground: SourceGround, member: Hazard, *, asked: bool) -> Iterator[s
         yield f"{said}: an outline crosses itself and was taken as the ground it encloses"
     if history := spraying_asked(ground, member, asked=asked):
         yield history
-    if asked and ground.extent.asks and member.vehicles_per_day is None:
+    if asked and ground.extent.asks and not _answered(ground, member):
         yield f"{said}: {ground.extent.asks}?"

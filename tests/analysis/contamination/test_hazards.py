@@ -199,6 +199,13 @@ def test_a_told_old_main_road_keeps_its_traffic() -> None:
     )
 
 
+def test_a_brownfield_asks_what_stood_there_unless_it_was_told() -> None:
+    ground = box(10, -10, 30, 10)
+    assert one(hazard("brownfield", ground)).unknown == ("Brownfield: what stood there before?",)
+    assert one(hazard("brownfield", ground, past_use="dye works")).unknown == ()
+    assert one(hazard("landfill", ground, past_use="gravel pit")).unknown
+
+
 def test_an_outline_that_crosses_itself_is_taken_as_what_it_encloses_and_said() -> None:
     bow = Polygon([(-10, 0), (10, 40), (10, 0), (-10, 40)])
     term = one(hazard("landfill", bow))
