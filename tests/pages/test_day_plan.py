@@ -96,7 +96,7 @@ def test_a_day_without_stops_or_map_is_drawn_all_the_same() -> None:
     )
     said = words(drawn(replace(day, plan=none, legs=(), excluded=(), limits=()), GroundMap()))
     assert "No stop is planned" in said
-    assert "No map data where the ground is grey" in said
+    assert "No map data on the darker ground" in said
     assert "No rule leaves out a place" in said
     assert "names a limit, as far as the book knows" in said
 
