@@ -37,6 +37,7 @@ def draw_weather(view: WeatherView, *, title: str, poison_centre: str) -> str:
         sites=", ".join(view.sites),
         drawings=_drawings(view.days),
         sums=[_sum(one) for one in view.sums],
+        remarks=any(one.said for one in view.sums),
         effects=view.effects,
         climate=view.climate_said,
         days=[_cells(day) for day in reversed(view.days)],
