@@ -162,7 +162,7 @@ def reviews_by_site(
     """Give the review of each site by its id."""
     sites, trees, kinds = rows.records(book, Site), rows.records(book, HostTree), _tree_kinds(book)
     ground, reviews = ground_of(book), {}
-    shelf = laboratory.shelf_of(book, ground.tests)
+    shelf = laboratory.Shelf(book, ground.tests)
     for done, site in enumerate(sites):
         progress(f"reviewing {site.name}", done, len(sites))
         place = _place_of(site, trees, kinds)
@@ -181,7 +181,7 @@ def _answered(
 ) -> Answer[PlaceReview]:
     ground = ground_of(book)
     review = _review(ground, place, today, with_drawings=with_page)
-    review = fill(laboratory.shelf_of(book, ground.tests), review)
+    review = fill(laboratory.Shelf(book, ground.tests), review)
     if not with_page:
         return Answer(review)
     page = draw_review(

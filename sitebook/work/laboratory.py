@@ -5,12 +5,13 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import shapely
 
-from sitebook.analysis.contamination.laboratory import Eater, eaters_of, readings
+from sitebook.analysis.contamination.laboratory import eaters_of, readings
 from sitebook.analysis.contamination.species import species_review
 from sitebook.ground.outline import ground_of
 from sitebook.records.find import Determination, Find, FindHost
@@ -19,6 +20,7 @@ from sitebook.records.lab_test import LabTest
 from sitebook.records.outing import Visit
 from sitebook.records.results.review import PlaceReview
 from sitebook.records.results.species import SpeciesReview
+from sitebook.records.settings import Settings
 from sitebook.records.site import Site
 from sitebook.records.taxon import Taxon
 from sitebook.store import rows
@@ -40,7 +42,7 @@ ROAD = "road"
 
 @dataclass(frozen=True)
 class Shelf:
-    """What the book holds of tests and names, loaded once for many places.
+    """What the book holds of tests and names, each part loaded once, when it is first asked for.
 
     Parameters
     ----------
@@ -48,67 +50,64 @@ class Shelf:
         The book.
     tests
         Every laboratory test with its results.
-    finds, visits, trees, taxa
-        The records by their id.
-    finds_at
-        Finds by the site they were made at; those of no site stand under None.
-    named
-        The standing determination of each find.
-    names
-        How records are called.
-    authority, eaters
-        Whose soil values hold, and whose intakes are counted, from the settings in force.
     """
 
     book: Book
     tests: tuple[OneTest, ...]
-    finds: dict[int, Find]
-    visits: dict[int, Visit]
-    trees: dict[int, HostTree]
-    taxa: dict[int, Taxon]
-    finds_at: dict[int | None, list[Find]]
-    named: dict[int, Determination]
-    names: Names
-    authority: str
-    eaters: tuple[Eater, ...]
+
+    @cached_property
+    def finds(self) -> dict[int, Find]:
+        """Finds by their id."""
+        return {find.id or 0: find for find in rows.records(self.book, Find)}
+
+    @cached_property
+    def visits(self) -> dict[int, Visit]:
+        """Visits by their id."""
+        return {visit.id or 0: visit for visit in rows.records(self.book, Visit)}
+
+    @cached_property
+    def trees(self) -> dict[int, HostTree]:
+        """Host trees by their id."""
+        return {tree.id or 0: tree for tree in rows.records(self.book, HostTree)}
+
+    @cached_property
+    def taxa(self) -> dict[int, Taxon]:
+        """Taxa by their id."""
+        return {taxon.id or 0: taxon for taxon in rows.records(self.book, Taxon)}
+
+    @cached_property
+    def finds_at(self) -> dict[int | None, list[Find]]:
+        """Finds by the site they were made at; those of no site stand under None."""
+        found: dict[int | None, list[Find]] = defaultdict(list)
+        for find in self.finds.values():
+            found[self.site_of(find)].append(find)
+        return found
+
+    @cached_property
+    def named(self) -> dict[int, Determination]:
+        """The standing determination of each find."""
+        return {named.find_id: named for named in standing_determinations(self.book)}
+
+    @cached_property
+    def names(self) -> Names:
+        """How records are called."""
+        return names_in(self.book)
+
+    @cached_property
+    def settings(self) -> Settings:
+        """The settings in force, which say whose soil values hold and whose intakes are counted."""
+        return settings_of(self.book)
 
     def site_of(self, find: Find) -> int | None:
-        """Give the site a find was made at, None where it belongs to none."""
-        return site_of(find, self.visits)
+        """Give the site a find was made at by its visit, None where it belongs to none."""
+        visit = self.visits.get(find.visit_id or 0)
+        return visit.site_id if visit is not None else None
 
     def taxon_name_of(self, find_id: int | None) -> str:
         """Give the scientific name that stands for a find; "" where it has none."""
-        named = self.named.get(find_id or 0)
+        named = self.named.get(find_id or 0) if find_id is not None else None
         taxon = self.taxa.get(named.taxon_id or 0) if named is not None else None
         return taxon.scientific_name if taxon is not None else ""
-
-
-def site_of(find: Find, visits: Mapping[int, Visit]) -> int | None:
-    """Give the site a find was made at by its visit, None where it belongs to none."""
-    visit = visits.get(find.visit_id or 0)
-    return visit.site_id if visit is not None else None
-
-
-def shelf_of(book: Book, tests: tuple[OneTest, ...]) -> Shelf:
-    """Load names and settings beside the tests of a book."""
-    finds, settings = rows.records(book, Find), settings_of(book)
-    visits = {visit.id or 0: visit for visit in rows.records(book, Visit)}
-    finds_at: dict[int | None, list[Find]] = defaultdict(list)
-    for find in finds:
-        finds_at[site_of(find, visits)].append(find)
-    return Shelf(
-        book=book,
-        tests=tests,
-        finds={find.id or 0: find for find in finds},
-        finds_at=finds_at,
-        visits=visits,
-        trees={tree.id or 0: tree for tree in rows.records(book, HostTree)},
-        taxa={taxon.id or 0: taxon for taxon in rows.records(book, Taxon)},
-        named={named.find_id: named for named in standing_determinations(book)},
-        names=names_in(book),
-        authority=settings.soil_authority,
-        eaters=eaters_of(settings),
-    )
 
 
 def of_site(shelf: Shelf, review: PlaceReview, site_id: int) -> PlaceReview:
@@ -146,8 +145,9 @@ def of_find(shelf: Shelf, review: PlaceReview, find: Find) -> PlaceReview:
 
 def of_position(shelf: Shelf, review: PlaceReview, lon: float, lat: float) -> PlaceReview:
     """Add to the review of a position the tests of every site whose ground holds it."""
-    spot = shapely.Point(lon, lat)
-    sites = {site.id for site in rows.records(shelf.book, Site) if ground_of(site).covers(spot)}
+    spot, tested = shapely.Point(lon, lat), {test.site_id for test, _ in shelf.tests} - {None}
+    known = rows.records(shelf.book, Site, rows.table_for(Site).c.id.in_(tested)) if tested else []
+    sites = {site.id for site in known if ground_of(site).covers(spot)}
     return _with(shelf, review, [pair for pair in shelf.tests if pair[0].site_id in sites], ())
 
 
@@ -169,8 +169,8 @@ def _with(
 ) -> PlaceReview:
     found = readings(
         tests,
-        authority=shelf.authority,
-        eaters=shelf.eaters,
+        authority=shelf.settings.soil_authority,
+        eaters=eaters_of(shelf.settings),
         of_what={test.id or 0: _of_what(shelf, test) for test in _alone(tests)},
         taxon_names={test.id or 0: shelf.taxon_name_of(test.find_id) for test in _alone(tests)},
     )

@@ -5,13 +5,17 @@ from __future__ import annotations
 import dataclasses
 import math
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from sitebook.records.results.contamination import NearSource
 from sitebook.records.results.review import PlaceReview
+from sitebook.store import rows
+from sitebook.store.book import Book
 from sitebook.work import laboratory
-from tests.work import told_book
+from tests.work import books, told_book
+from tests.work.bring_in import town
 
 
 @pytest.fixture
@@ -26,6 +30,25 @@ def review(book: Path) -> PlaceReview:
 
 def _past(source: NearSource) -> NearSource:
     return dataclasses.replace(source, kind="old main road", edge_m=1.0)
+
+
+def test_a_position_loads_only_the_sites_that_have_a_test(
+    book: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    line = "Far Wood,-19.39,48.61,50"
+    town.bring(book, books.table(tmp_path, "site", "name,lon,lat,radius_m", line, name="far"))
+    loaded: list[str] = []
+    records = rows.records
+
+    def noting(opened: Book, kind: type[Any], *conditions: Any, **more: Any) -> list[Any]:  # noqa: ANN401
+        found = records(opened, kind, *conditions, **more)
+        loaded.extend(kind.__name__ for _ in found)
+        return found
+
+    monkeypatch.setattr(rows, "records", noting)
+    assert told_book.reports(told_book.at(book, -19.4, 48.602)) == ["R1"]
+    assert loaded.count("Site") == 2
+    assert not {"Find", "Visit", "HostTree", "Taxon"} & set(loaded)
 
 
 def test_the_nearest_road_is_one_of_today(review: PlaceReview) -> None:
