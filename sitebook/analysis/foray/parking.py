@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -32,11 +32,14 @@ class Parking:
     how
         "path starts": where a path leaves a public road; "roadside": beside one near the place; "road":
         along one, no path starting near it; "not mapped": none is in reach.
+    junction
+        Junction of the graph it is at; -1 where it is at none.
     """
 
     at_m: tuple[float, float]
     walk_min: float
     how: How
+    junction: int = -1
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +76,7 @@ def park(graph: WaysGraph, lonlat: ArrayLike) -> tuple[Parking, ...]:
     chosen: list[Parking] = []
     for place in range(len(on_foot.piece)):
         best = _nearest(graph, offers, place)
-        chosen.append(_again(chosen, best, offers, place, graph))
+        chosen.append(_again(chosen, best, offers, place))
     return tuple(chosen)
 
 
@@ -113,7 +116,7 @@ def _best_of(graph: WaysGraph, offers: _Offers, place: int, junctions: Ints, how
     if not np.isfinite(walks[best]):
         return None
     x, y = graph.junctions_m[junctions[best]]
-    return Parking((float(x), float(y)), float(walks[best]), how)
+    return Parking((float(x), float(y)), float(walks[best]), how, int(junctions[best]))
 
 
 def _roadside(offers: _Offers, place: int) -> Parking | None:
@@ -124,25 +127,24 @@ def _roadside(offers: _Offers, place: int) -> Parking | None:
     return Parking((float(x), float(y)), float(pace.off_way_minutes(spot.distance_m[place])), "roadside")
 
 
-def _again(chosen: list[Parking], best: Parking, offers: _Offers, place: int, graph: WaysGraph) -> Parking:
+def _again(chosen: list[Parking], best: Parking, offers: _Offers, place: int) -> Parking:
     """Take a spot in use instead of the best one when it costs little more."""
     if best.how == "not mapped":
         return best
-    walks = {spot.at_m: _walk_to(spot, offers, place, graph) for spot in chosen if spot.how != "not mapped"}
-    if not walks:
+    in_use = [spot for spot in chosen if spot.how != "not mapped"]
+    if not in_use:
         return best
-    at_m = min(walks, key=lambda spot: walks[spot])
-    if walks[at_m] > best.walk_min + pace.value("park_again"):
+    walks = [_walk_to(spot, offers, place) for spot in in_use]
+    nearest = int(np.argmin(walks))
+    if walks[nearest] > best.walk_min + pace.value("park_again"):
         return best
-    how = next(spot.how for spot in chosen if spot.at_m == at_m)
-    return Parking(at_m, walks[at_m], how)
+    return replace(in_use[nearest], walk_min=walks[nearest])
 
 
-def _walk_to(spot: Parking, offers: _Offers, place: int, graph: WaysGraph) -> float:
+def _walk_to(spot: Parking, offers: _Offers, place: int) -> float:
+    if spot.junction >= 0:
+        return float(offers.walk_min[place, spot.junction])
     x, y = offers.roadside.places_m[place]
     straight_m = float(np.hypot(x - spot.at_m[0], y - spot.at_m[1]))
-    if spot.how == "roadside":
-        near = straight_m <= pace.value("roadside")
-        return float(pace.off_way_minutes(straight_m)) if near else np.inf
-    junction = np.flatnonzero(np.all(graph.junctions_m == np.array(spot.at_m), axis=1))
-    return float(offers.walk_min[place, junction[0]])
+    near = straight_m <= pace.value("roadside")
+    return float(pace.off_way_minutes(straight_m)) if near else np.inf

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -71,8 +72,8 @@ def snap_to_parking(graph: WaysGraph, lonlat: ArrayLike) -> Snapped:
 def _nearest(graph: WaysGraph, places_m: Floats, choices: tuple[Flags, ...]) -> Snapped:
     """Take for each place the nearest piece of the first choice that has one in reach."""
     ends = graph.junctions_m[graph.first], graph.junctions_m[graph.last]
-    low, high = np.minimum(*ends), np.maximum(*ends)
-    found = [_of_one(place, ends, (low, high), choices) for place in places_m]
+    box = [np.ascontiguousarray(edge) for edge in (*np.minimum(*ends).T, *np.maximum(*ends).T)]
+    found = [_of_one(place, ends, box, choices) for place in places_m]
     piece = np.array([f[0] for f in found], dtype=np.int64)
     share = np.array([f[1] for f in found], dtype=np.float64)
     at_m = places_m.copy()
@@ -83,10 +84,12 @@ def _nearest(graph: WaysGraph, places_m: Floats, choices: tuple[Flags, ...]) -> 
 
 
 def _of_one(
-    place: Floats, ends: tuple[Floats, Floats], box: tuple[Floats, Floats], choices: tuple[Flags, ...]
+    place: Floats, ends: tuple[Floats, Floats], box: Sequence[Floats], choices: tuple[Flags, ...]
 ) -> tuple[int, float]:
     reach_m = pace.value("snap_reach")
-    in_box = np.all((box[0] <= place + reach_m) & (box[1] >= place - reach_m), axis=1)
+    west, south, east, north = box
+    x, y = place
+    in_box = (west <= x + reach_m) & (east >= x - reach_m) & (south <= y + reach_m) & (north >= y - reach_m)
     for choice in choices:
         near = np.flatnonzero(in_box & choice)
         if near.size == 0:
