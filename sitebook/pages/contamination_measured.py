@@ -50,7 +50,8 @@ def _words(test: TestReading) -> str:
     if (more := len(ordered) - len(shown)) > 0:
         shown.append(count(more, "more result", "more results"))
     held = sum(_of_result(result)[1] for result in test.results)
-    against = f"above {_above(test)} of {count(held, 'value', 'values')}" if held else "held against nothing"
+    held_words = count(held, "comparison", "comparisons")
+    against = f"above in {_above(test)} of {held_words}" if held else "held against nothing"
     material = test.material.split(",")[0]
     return f"{material}, {test.sampled_on.isoformat()}: {', '.join(shown) or 'no result'}; {against}"
 

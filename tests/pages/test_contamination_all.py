@@ -58,7 +58,7 @@ def test_what_was_measured_above_a_value_comes_before_every_class() -> None:
     ]
     page = draw_all(reviews, title=TITLE, today=sample.TODAY)
     assert names(page)[:2] == ["Ridge birches", "Market limes"]
-    assert "soil, 2026-04-14: lead (Pb) 145 mg/kg dry; above 1 of 1 value<" in page
+    assert "soil, 2026-04-14: lead (Pb) 145 mg/kg dry; above in 1 of 1 comparison<" in page
     below = [replace(r, tests=(_soil_above(0.7),) if r.tests else ()) for r in reviews]
     assert names(draw_all(below, title=TITLE, today=sample.TODAY)) == names(all_page())
 

@@ -61,6 +61,12 @@ def test_soil_values_say_what_kind_of_value_they_are() -> None:
     assert all("screening level" in meaning or "management level" in meaning for meaning in meanings)
 
 
+def test_no_locator_hides_the_mark_beside_it() -> None:
+    cited = [value.limit for value in soil_values()] + [value.limit for value in health_values()]
+    cited += [limit.limit for limit in sale_limits()]
+    assert not [one for one in cited if one.mark in one.locator]
+
+
 def test_authorities_are_found_by_name_alone() -> None:
     assert all(authority_named(name.upper()) == name for name in authorities())
     assert authority_named("us  epa 1994") == "US EPA 1994"

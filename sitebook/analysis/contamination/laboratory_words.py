@@ -152,8 +152,8 @@ def comparison_words(
         How the result was turned to the basis of the value; "" for one that was measured on it.
     """
     value = f"{cited.value:g} {cited.unit}"
-    how = f" ({computed})" if computed else ""
-    shown = f"{'below ' if at_most else ''}{measured(result, 4)} {cited.unit}{how}"
+    how, digits = (f" ({computed})", 3) if computed else ("", 6)
+    shown = f"{'below ' if at_most else ''}{measured(result, digits)} {cited.unit}{how}"
     tail = f"{value_is}{_not_confirmed(cited)}"
     if relation == "not told":
         return f"It is not told whether the result, {shown}, is above {value}, {tail}."
