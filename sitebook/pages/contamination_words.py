@@ -199,6 +199,13 @@ def told_source(spraying: SprayTerm) -> str:
     return f"{told}{drift}".strip()
 
 
+def not_known_of(spraying: SprayTerm) -> str:
+    """Say what is not known of a spraying, and who may know where somebody does."""
+    said = stopped("; ".join(spraying.unknown))
+    asked = spraying.state == "not known" or any(what.endswith("?") for what in spraying.unknown)
+    return f"{said} May know: {spraying.whom}." if asked and spraying.whom else said
+
+
 def drift_words(spraying: SprayTerm) -> str:
     """Say what share of the rate settled here; nothing settles of what was not done."""
     if spraying.state == "never":

@@ -50,6 +50,18 @@ def test_a_mean_is_written_with_its_spread_and_its_number_of_samples() -> None:
     )
 
 
+def test_somebody_may_know_of_a_spraying_only_what_is_a_question() -> None:
+    told = sample_sources.SPRAYINGS[0]
+    asked = replace(told, unknown=("Links: how much copper?", "Links: no half-life known"), whom="Mara Quill")
+    assert (
+        words.not_known_of(asked)
+        == "Links: how much copper?; Links: no half-life known. May know: Mara Quill."
+    )
+    assert words.not_known_of(replace(asked, unknown=asked.unknown[1:])) == "Links: no half-life known."
+    lawn = replace(asked, state="not known", unknown=("Links: sprayed? not known",), whom="the green keeper")
+    assert words.not_known_of(lawn).endswith("May know: the green keeper.")
+
+
 def test_parts_stand_in_the_order_of_their_weight() -> None:
     heads = [
         re.sub(r"<[^>]*>", "", head) for head in re.findall(r"<h2[^>]*>(.*?)</h2>", main_part(full_page()))

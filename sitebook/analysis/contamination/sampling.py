@@ -142,7 +142,7 @@ def _of_spraying(spray: SprayTerm) -> Reason:
     what = {"planned": "planned", "not known": "perhaps sprayed, not known"}.get(spray.state, "sprayed")
     because = f"{spray.ground}, {what}, {_where(spray.distance_m, spray.direction)}."
     asked = dict.fromkeys(MATERIALS, names)
-    return Reason(because, asked, spray.source, spray.mark, asked if told else {})
+    return Reason(because, asked, spray.source, "our choice", asked if told else {})
 
 
 def _measured_as(active: str) -> tuple[str, ...]:

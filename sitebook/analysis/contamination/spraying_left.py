@@ -219,6 +219,6 @@ def _words(source_key: str) -> str:
 
 def _cited(source_key: str, known: Substance) -> str:
     if source_key == "not confirmed":
-        return _words(source_key)
+        return "" if known.element else _words(source_key)
     locator = known.soil_dt50.locator if known.soil_dt50 else known.locator
     return f"{_words(source_key)} ({', '.join(filter(None, (source_key, locator)))})"

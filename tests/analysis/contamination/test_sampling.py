@@ -178,6 +178,7 @@ def test_sprayings_ask_for_their_actives_by_name() -> None:
     assert {"2,4-D", "newfangled", "lead (Pb)", "arsenic (As)"} <= set(soil)
     assert soil["newfangled"].because == ("the lawn, sprayed, on the place itself.",)
     assert soil["newfangled"].how.startswith("by its name")
+    assert (soil["newfangled"].source, soil["newfangled"].mark) == ("the gardener", "our choice")
 
 
 def test_a_spraying_of_which_nothing_is_known_asks_for_a_screen() -> None:
