@@ -76,20 +76,12 @@ def make(
     FileNotWritable
         When the sheet cannot be written.
     """
-    if not 0 <= numbers <= MOST_NUMBERS.value:
-        raise errors.BadArgument(
-            f"{numbers} numbers cannot be reserved", remedy=f"Ask for 0 to {MOST_NUMBERS.value:.0f}."
-        )
+    require_possible(numbers)
     with acting(book, Act("entry-sheet", now)):
         chosen = _sites(book, sites)
-        person_id = pick(book, "person", collector) if collector else book_row(book).owner_id
-        people = rows.records(book, Person)
-        person = next(p for p in people if p.id == person_id)
-        block = _block(person, next_number(book, person.id or 0), numbers, to.name, now)
-        if numbers:
-            rows.insert(book, [block])
-            history.note_made(book, [block])
-        sheet = _sheet(book, chosen, person, block, today)
+        person = collector_named(book, collector)
+        block = set_aside(book, person, numbers, reserved_for=f"entry sheet {to.name}", now=now)
+        sheet = sheet_of(book, chosen, person, block, today)
         page = draw_entry_sheet(sheet)
         keep_file(to, page)
     return Answer(sheet, page)
@@ -149,21 +141,54 @@ def _sites(book: Book, names: Sequence[str]) -> list[Site]:
     return sorted(chosen, key=lambda site: site.name.casefold()) if not wanted else chosen
 
 
-def _block(person: Person, first: int, numbers: int, file_name: str, now: datetime.datetime) -> NumberBlock:
-    return NumberBlock(
+def require_possible(numbers: int) -> None:
+    """Raise BadArgument for a count of numbers that no sheet may hold back."""
+    if not 0 <= numbers <= MOST_NUMBERS.value:
+        raise errors.BadArgument(
+            f"{numbers} numbers cannot be reserved", remedy=f"Ask for 0 to {MOST_NUMBERS.value:.0f}."
+        )
+
+
+def collector_named(book: Book, name: str | None) -> Person:
+    """Give the person of a name, the book's owner for None; raises RecordMissing or NameAmbiguous."""
+    person_id = pick(book, "person", name) if name else book_row(book).owner_id
+    return next(person for person in rows.records(book, Person) if person.id == person_id)
+
+
+def set_aside(
+    book: Book, person: Person, numbers: int, *, reserved_for: str, now: datetime.datetime
+) -> NumberBlock:
+    """Reserve a person's next numbers inside an act; a block of none is given back but not kept."""
+    first = next_number(book, person.id or 0)
+    block = NumberBlock(
         uuid=uuid_of("number_block", f"{person.uuid}|{first}|{numbers}|{now.isoformat()}"),
         created_at=now,
         changed_at=now,
         collector_id=person.id or 0,
         first_number=first,
         last_number=first + numbers - 1,
-        reserved_for=f"entry sheet {file_name}",
+        reserved_for=reserved_for,
     )
+    if numbers:
+        rows.insert(book, [block])
+        history.note_made(book, [block])
+    return block
 
 
-def _sheet(
-    book: Book, sites: Sequence[Site], person: Person, block: NumberBlock, today: datetime.date
+def sheet_of(
+    book: Book, sites: Sequence[Site], person: Person, block: NumberBlock, made_on: datetime.date
 ) -> EntrySheet:
+    """Give what a sheet of some sites holds.
+
+    Parameters
+    ----------
+    sites
+        In the order they are offered.
+    person, block
+        Whose numbers, and which.
+    made_on
+        Local date; the file it saves is named for it.
+    """
     row = book_row(book)
     has_numbers = block.last_number >= block.first_number
     return EntrySheet(
@@ -171,12 +196,12 @@ def _sheet(
         book=row.uuid,
         title=row.title,
         revision=row.revision,
-        made_on=today,
+        made_on=made_on,
         collector=_person(person),
         first_number=block.first_number if has_numbers else None,
         last_number=block.last_number if has_numbers else None,
         people=tuple(_person(p) for p in rows.records(book, Person)),
-        sites=_site_buttons(book, sites, today),
+        sites=_site_buttons(book, sites, made_on),
         taxa=_taxa(book, {s.id: s.uuid for s in sites if s.id is not None}),
         poison_centre=settings_of(book).poison_centre,
     )

@@ -45,10 +45,10 @@
     sitebook.say(done ? "Copied. Paste it into a message to yourself, or into an empty text file." : "Copy the text in the box by hand.");
   };
 
-  const print = (paper) => {
-    document.body.classList.toggle("print-empty", paper);
+  const print = (what) => {
+    if (what) document.body.classList.add(what);
     window.print();
-    document.body.classList.remove("print-empty");
+    document.body.classList.remove("print-empty", "print-day");
   };
 
   const draw = () => {
@@ -67,8 +67,9 @@
       element("p", "", beyond),
       button("Save the entries as a file", "main", save),
       button("Copy the entries", "wide", () => copy(box)),
-      button("Print the entries", "wide", () => print(false)),
-      button("Print the empty form", "wide", () => print(true)),
+      button("Print the entries", "wide", () => print(null)),
+      ...(data.afield ? [button("Print the day", "wide", () => print("print-day"))] : []),
+      button("Print the empty form", "wide", () => print("print-empty")),
       element("p", "", `At home: sitebook import ${data.file}`),
       element("p", "quiet", numbers),
       element("h3", "", "The entries as text"),

@@ -7,11 +7,13 @@
     entries: () => (sitebook.forgetQuestion(), sitebook.drawEntries()),
     out: () => sitebook.drawOut(),
   };
+  if (sitebook.drawMap) draws.map = () => sitebook.drawMap();
   for (const made of document.querySelectorAll(".dock button")) {
     made.addEventListener("click", () => {
       sitebook.say("");
-      draws[made.dataset.show]();
       sitebook.open(made.dataset.show);
+      draws[made.dataset.show]();
+      sitebook.pane(made.dataset.show).querySelector("h2").focus({ preventScroll: true });
     });
   }
   sitebook.watch(() => sitebook.drawEntries());

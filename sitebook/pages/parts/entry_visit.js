@@ -4,7 +4,9 @@
   const { data, element, button } = sitebook;
   const MOST_LIKELY = 4;
   let current = null;
-  const siteOf = (visit) => data.sites.find((site) => site.uuid === visit.site_uuid);
+  // A visit kept by this browser may be of a site that a later copy of the sheet does not hold.
+  const siteOf = (visit) =>
+    data.sites.find((site) => site.uuid === visit.site_uuid) || { uuid: visit.site_uuid, name: visit.site, heed: [], trees: [] };
   sitebook.siteOf = siteOf;
 
   // Names likeliest at a site: those expected there first, then those found there before.
