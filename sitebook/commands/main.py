@@ -37,6 +37,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "outlook": ("outlook", "Tell what the coming days may bring, with the weather so far."),
     "revisit": ("revisit", "Rank the trees and sites worth another visit on a day."),
     "pack": ("pack", "Make the offline page, tags and paper to carry on a planned day."),
+    "foray": ("foray", "Tell what became of a day out: planned beside done."),
     "contamination": ("contamination", "Say what mapped and told sources may have left on a place."),
     "export": ("export", "Write tables, GeoJSON, GPX or SpatiaLite for other programs."),
     "query": ("query", "Answer a question in SQL; the book is only read."),

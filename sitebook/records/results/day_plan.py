@@ -314,6 +314,8 @@ class Learned:
         Chance of a 30-minute look on the day of the foray, without and with what it brought [1].
     said
         The same in a sentence.
+    poisoning
+        Poisoning classes noted for the name; "" where none is, which says nothing.
     """
 
     taxon_name: str
@@ -321,6 +323,7 @@ class Learned:
     before: float
     after: float
     said: str
+    poisoning: str = ""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,36 @@
+"""Measures the way that a kept foray planned, along the ways of the book's maps."""
+
+from __future__ import annotations
+
+import datetime
+import math
+
+from sitebook.store.book import Book
+from sitebook.work.answer import Progress
+from sitebook.work.day_asked import mode_named
+from sitebook.work.foray_day import ForayDay
+from sitebook.work.ways import travel_of, ways_of
+
+
+def planned_km(
+    book: Book, day: ForayDay, *, now: datetime.datetime | None, progress: Progress
+) -> float | None:
+    """Give the length of the way from the start over the planned stops to the end [km]; None without one.
+
+    The ways are those that the book's maps hold by now, which need not be those it was planned on.
+    """
+    planned = [stop.site_id for stop in day.stops if stop.turn is not None]
+    sites = [day.sites[site_id] for site_id in planned if site_id in day.sites]
+    if not sites:
+        return None
+    foray = day.foray
+    at = foray.geom.centroid
+    start = (at.x, at.y)
+    end = start if foray.end_lon is None or foray.end_lat is None else (foray.end_lon, foray.end_lat)
+    points = [site.geom.representative_point() for site in sites]
+    places = [(point.x, point.y) for point in points]
+    graph = ways_of(book, near=start, now=now, progress=progress)
+    travel = travel_of(graph, mode_named(foray.mode), start, places, end)
+    legs = [travel.leg(number, number + 1) for number in range(len(places) + 1)]
+    whole_km = sum(leg.metres for leg in legs) / 1000.0
+    return whole_km if math.isfinite(whole_km) else None
