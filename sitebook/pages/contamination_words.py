@@ -8,7 +8,7 @@ from sitebook.citations import Cited
 from sitebook.pages import contamination_numbers as numbers
 from sitebook.quantities import two_digits
 from sitebook.records.results.contamination import NearSource
-from sitebook.records.results.review import PlaceReview
+from sitebook.records.results.review import PlaceReview, TreeValue
 from sitebook.records.results.source_term import SourceTerm
 from sitebook.records.results.species import SpeciesLine
 from sitebook.records.results.spray_term import ActiveLeft, SprayTerm
@@ -197,6 +197,13 @@ def told_source(spraying: SprayTerm) -> str:
     told = "" if spraying.source in spraying.reason else f"{upper_first(spraying.source)}. "
     drift = "" if spraying.inside or spraying.state == "never" else f"Drift known: {spraying.mark}."
     return f"{told}{drift}".strip()
+
+
+def not_known_at(tree: TreeValue) -> str:
+    """Say the first thing not known at a tree, and how many more; the list of the place holds them all."""
+    first, *others = tree.unknown
+    more = f"; and {numbers.count(len(others), 'more thing', 'more things')}" if others else ""
+    return stopped(f"Not known: {first}{more}")
 
 
 def not_known_of(spraying: SprayTerm) -> str:

@@ -50,6 +50,13 @@ def test_a_mean_is_written_with_its_spread_and_its_number_of_samples() -> None:
     )
 
 
+def test_of_what_is_not_known_at_a_tree_the_first_is_said_and_the_rest_counted() -> None:
+    tree = replace(sample.TREES[1], unknown=("roads: no map covers it",))
+    assert words.not_known_at(tree) == "Not known: roads: no map covers it."
+    more = replace(tree, unknown=(*tree.unknown, "sprayed?", "how old?"))
+    assert words.not_known_at(more) == "Not known: roads: no map covers it; and 2 more things."
+
+
 def test_somebody_may_know_of_a_spraying_only_what_is_a_question() -> None:
     told = sample_sources.SPRAYINGS[0]
     asked = replace(told, unknown=("Links: how much copper?", "Links: no half-life known"), whom="Mara Quill")
