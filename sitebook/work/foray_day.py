@@ -13,7 +13,7 @@ import shapely
 
 from sitebook.citations import Cited
 from sitebook.ground.projection import LocalMetres
-from sitebook.records.find import Determination, Find
+from sitebook.records.find import Determination, Find, FindHost
 from sitebook.records.foray import Foray, ForayStop
 from sitebook.records.outing import Look, Track, Visit
 from sitebook.records.site import Site
@@ -41,6 +41,8 @@ class ForayDay:
         order they were made.
     looks, finds
         Looks and finds of these visits, by the id of the visit.
+    trees
+        Trees that each find may stand with, by the find's id.
     names
         Standing name of each find, by the find's id.
     sites
@@ -56,6 +58,7 @@ class ForayDay:
     visits: dict[int, list[Visit]]
     looks: dict[int, list[Look]]
     finds: dict[int, list[Find]]
+    trees: dict[int, set[int]]
     names: dict[int, Determination]
     sites: dict[int, Site]
     tracks: tuple[Track, ...]
@@ -101,6 +104,7 @@ def foray_day(book: Book, foray: Foray) -> ForayDay:
         visits,
         _by_visit(looks),
         _by_visit(sorted(finds, key=_in_order)),
+        _trees(book, finds),
         {d.find_id: d for d in standing_determinations(book) if d.find_id in found_ids},
         {site.id or 0: site for site in rows.records(book, Site) if site.id in site_ids},
         tuple(t for t in rows.records(book, Track) if _local_date(t, zone) == foray.local_date),
@@ -118,6 +122,15 @@ def _visits(book: Book, foray: Foray, stops: Sequence[ForayStop]) -> dict[int, l
     for visit in rows.records(book, Visit, table.c.site_id.in_(joined), *of_day):
         found.setdefault(visit.site_id or 0, []).append(visit)
     return {key: sorted(own, key=lambda v: (v.started_at or never, v.id or 0)) for key, own in found.items()}
+
+
+def _trees(book: Book, finds: Sequence[Find]) -> dict[int, set[int]]:
+    found: dict[int, set[int]] = {}
+    of_finds = rows.table_for(FindHost).c.find_id.in_([find.id for find in finds])
+    for host in rows.records(book, FindHost, of_finds):
+        if host.host_tree_id is not None:
+            found.setdefault(host.find_id, set()).add(host.host_tree_id)
+    return found
 
 
 def _by_visit(records: Sequence[R]) -> dict[int, list[R]]:

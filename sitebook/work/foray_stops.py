@@ -60,11 +60,23 @@ def _stop(day: ForayDay, stop: ForayStop, people: dict[int, str], dangers: Dange
 
 
 def looks_of(day: ForayDay, visits: list[Visit]) -> tuple[int, int]:
-    """Count the looks of visits, and those that saw nothing; a visit without a look of its own is one."""
-    looks = [look for visit in visits for look in day.looks.get(visit.id or 0, [])]
-    plain = [visit for visit in visits if not day.looks.get(visit.id or 0)]
-    empty = sum(look.outcome == "not seen" for look in looks)
-    return len(looks) + len(plain), empty + sum(not day.finds.get(visit.id or 0) for visit in plain)
+    """Count the looks of visits, and those that saw nothing.
+
+    The rest of a site is one look more where all was looked for and none is written of it; so is a visit
+    of which no look is written.
+    """
+    looks = empty = 0
+    for visit in visits:
+        written = day.looks.get(visit.id or 0, [])
+        looks += len(written)
+        empty += sum(look.outcome == "not seen" for look in written)
+        has_rest = any(look.host_tree_id is None and look.taxon_id is None for look in written)
+        if not written or (visit.looked_for_all and not has_rest):
+            trees = {look.host_tree_id for look in written} - {None}
+            finds = day.finds.get(visit.id or 0, [])
+            looks += 1
+            empty += all(day.trees.get(find.id or 0, set()) & trees for find in finds)
+    return looks, empty
 
 
 def _find_words(day: ForayDay, find: Find, people: dict[int, str], dangers: Dangers) -> str:
