@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -14,6 +15,7 @@ import pytest
 
 from tests.commands.running import run
 from tests.journeys import helsinki_parks
+from tests.pages.sheet_driving import saved, tap
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -151,3 +153,34 @@ def test_the_page_opens_without_a_network(
     assert not browser_log.outside
     assert (folder / "route.gpx").read_text("utf-8").count("<rtept") >= len(planned["stops"])
     assert (folder / "day.ics").read_text("utf-8").count("BEGIN:VEVENT") >= 1
+
+
+def test_what_is_entered_in_the_field_comes_home(
+    planned: Any,  # noqa: ANN401
+    folder: Path,
+    browser_page: Page,
+    tmp_path: Path,
+) -> None:
+    book = folder / "sitebook.gpkg"
+    made = run("pack", "--book", book, "--json").json
+    assert made["stops"] == _sites(planned)
+    assert made["size_bytes"] < 3_000_000
+    browser_page.clock.set_fixed_time(datetime.datetime(2025, 9, 13, 7, 30, tzinfo=datetime.UTC))
+    browser_page.set_viewport_size({"width": 390, "height": 844})
+    browser_page.goto(Path(made["page"]).as_uri())
+    browser_page.wait_for_selector("html[data-ready=yes]")
+    first, *_ = _sites(planned)
+    browser_page.locator("[data-show=places]").click()
+    tap(browser_page, f"I am at {first}")
+    for grams in ("80", "95"):
+        tap(browser_page, "+ Find")
+        browser_page.get_by_label("Fresh mass taken, in grams").fill(grams)
+        tap(browser_page, "Keep this find")
+    came = run("import", saved(browser_page, tmp_path), "--book", book, "--json").json
+    assert came["files"][0]["sorted_lines"] == []
+    done = run("foray", "--book", book, "--to", folder / "done.html", "--json").json["foray"]
+    stops = {stop["spot"]["site_name"]: len(stop["finds"]) for stop in done["stops"]}
+    assert stops == {site: 2 * (site == first) for site in _sites(planned)}
+    assert done["planned_kilometres"] == pytest.approx(
+        sum(leg["metres"] for leg in planned["legs"]) / 1000.0, rel=0.01
+    )
