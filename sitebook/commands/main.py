@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "weather": ("weather", "Show the weather of the last days and what it means."),
     "outlook": ("outlook", "Tell what the coming days may bring, with the weather so far."),
     "revisit": ("revisit", "Rank the trees and sites worth another visit on a day."),
+    "plan": ("plan", "Plan a day out: which sites, in which order, when and why."),
     "pack": ("pack", "Make the offline page, tags and paper to carry on a planned day."),
     "foray": ("foray", "Tell what became of a day out: planned beside done."),
     "contamination": ("contamination", "Say what mapped and told sources may have left on a place."),

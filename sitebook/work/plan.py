@@ -14,17 +14,26 @@ from sitebook import errors
 from sitebook.analysis.foray.daylight import sun_times
 from sitebook.analysis.foray.route import plan_route
 from sitebook.analysis.foray.stops import Wishes
+from sitebook.analysis.foray.ways_graph import WaysGraph
 from sitebook.ground.projection import refuse_impossible
+from sitebook.outgo.calendar_file import calendar_file
+from sitebook.outgo.day_events import day_events
+from sitebook.outgo.day_route import day_gpx
+from sitebook.pages.day_map import windows_of
+from sitebook.pages.day_plan import draw_day_plan
 from sitebook.records.foray import Foray
 from sitebook.records.results.day_plan import Daylight, DayPlan, Excluded, TakenLine
+from sitebook.records.results.outlook import StationUsed
 from sitebook.records.results.route import Leg, RoutePlan
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.day_asked import DAY_MIN, DayAsked, clock
+from sitebook.work.day_ground import ground_in
 from sitebook.work.day_kept import asked_again, keep_day
 from sitebook.work.day_known import DayKnown, day_known
 from sitebook.work.day_places import DayPlaces, places_of
 from sitebook.work.opening import book_row
+from sitebook.work.photos.showing import photo_link
 from sitebook.work.seasons import Seasons, seasons_of
 from sitebook.work.settings import settings_of
 from sitebook.work.ways import Journeys, travel_of, travel_said, ways_of
@@ -34,7 +43,7 @@ MOST_SEARCHERS = 50
 
 
 @dataclass(frozen=True)
-class _Planned:
+class _Way:
     route: RoutePlan
     legs: tuple[Leg, ...]
     said: tuple[str, ...]
@@ -122,6 +131,39 @@ def planned(
     return replace(found, foray_uuid=foray.uuid)
 
 
+@dataclass(frozen=True)
+class DayFiles:
+    """A planned day as files.
+
+    Parameters
+    ----------
+    page
+        The page, as HTML.
+    gpx
+        The route, as GPX.
+    ics
+        The stops as events of a calendar.
+    """
+
+    page: str
+    gpx: bytes
+    ics: bytes
+
+
+def files_of(book: Book, day: DayPlan, *, now: datetime.datetime) -> DayFiles:
+    """Draw a planned day, and write it as files for other programs."""
+    row = book_row(book)
+    page = draw_day_plan(
+        day,
+        title=f"A day out, {day.on.isoformat()}: {row.title}",
+        ground=ground_in(book, windows_of(day)),
+        poison_centre=settings_of(book).poison_centre,
+        link_photo=photo_link(book),
+    )
+    events = calendar_file(day_events(day, row.zone), now=now)
+    return DayFiles(page, day_gpx(day, name=row.title), events)
+
+
 def _require_possible(asked: DayAsked) -> None:
     for lonlat in (asked.start, asked.end, asked.car_at):
         if lonlat is not None:
@@ -153,13 +195,8 @@ def _planned(
     seasons: Seasons | None,
     progress: Progress,
 ) -> DayPlan:
-    known = day_known(
-        book,
-        seasons or seasons_of(book, now=now, progress=progress),
-        on=asked.on,
-        searchers=asked.searchers,
-        progress=progress,
-    )
+    loaded = seasons or seasons_of(book, now=now, progress=progress)
+    known = day_known(book, loaded, on=asked.on, searchers=asked.searchers, progress=progress)
     if not known.seasons.sites:
         raise errors.NothingToShow(
             "the book holds no site yet",
@@ -170,37 +207,45 @@ def _planned(
     places = places_of(known, asked, light)
     _require_asked_for(known, asked, places)
     graph = ways_of(book, near=asked.start, now=now, progress=progress)
-    end = asked.end or asked.start
-    lonlat = [(places.places[stop.key].lon, places.places[stop.key].lat) for stop in places.stops]
-    travel = travel_of(graph, asked.mode, asked.start, lonlat, end, car_at=asked.car_at)
-    names = {key: place.spot.site_name for key, place in places.places.items()}
-    route = _in_names(names, lambda: _route(known, asked, places, travel))
-    legs = _legs(route, [stop.key for stop in places.stops], travel)
+    way = _way(known, asked, places, graph)
     return DayPlan(
         foray_uuid="",
         on=asked.on,
         start=asked.start,
-        end=end,
+        end=asked.end or asked.start,
         mode=asked.mode,
         starts_min=asked.starts_min,
         latest_end_min=asked.latest_end_min,
         searchers=asked.searchers,
         places=places.places,
-        plan=route,
-        legs=legs,
-        excluded=(*places.excluded, *_out_of_reach(places, route)),
+        plan=way.route,
+        legs=way.legs,
+        excluded=(*places.excluded, *_out_of_reach(places, way.route)),
         daylight=daylight,
-        stations={
-            key: known.seasons.weather[key].used
-            for place in places.places.values()
-            if (key := place.spot.site_id or 0) in known.seasons.weather
-        },
+        stations=_stations(known, places),
         weather_said=weather_in_words(book, known.seasons, asked.on),
-        limits=_limits(known, places, route),
-        travel_said=(*travel_said(graph, asked.mode, legs), *known.wanted_said),
+        limits=_limits(known, places, way.route),
+        travel_said=(*way.said, *known.wanted_said),
         scouting_share=asked.scouting_share,
         seed=asked.seed,
     )
+
+
+def _way(known: DayKnown, asked: DayAsked, places: DayPlaces, graph: WaysGraph | None) -> _Way:
+    """Find the travel between the sites, and the route over it."""
+    lonlat = [(places.places[stop.key].lon, places.places[stop.key].lat) for stop in places.stops]
+    end = asked.end or asked.start
+    travel = travel_of(graph, asked.mode, asked.start, lonlat, end, car_at=asked.car_at)
+    names = {key: place.spot.site_name for key, place in places.places.items()}
+    route = _in_names(names, lambda: _route(known, asked, places, travel))
+    legs = _legs(route, [stop.key for stop in places.stops], travel)
+    return _Way(route, legs, travel_said(graph, asked.mode, legs))
+
+
+def _stations(known: DayKnown, places: DayPlaces) -> dict[int, StationUsed]:
+    weather = known.seasons.weather
+    sites = [place.spot.site_id or 0 for place in places.places.values()]
+    return {key: weather[key].used for key in sites if key in weather}
 
 
 def _daylight(asked: DayAsked, zone: zoneinfo.ZoneInfo) -> tuple[tuple[float, float] | None, Daylight]:
