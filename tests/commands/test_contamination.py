@@ -30,7 +30,7 @@ ROAD = {
 }  # fmt: skip
 TEST = {"report_number", "laboratory", "sampled_on", "of_what", "material", "results", "unknown", "words"}
 RESULT = {"analyte", "value", "unit", "below_limit", "written", "comparisons", "intakes", "remarks"}
-SPECIES_LINE = {"element", "what", "value_text", "unit", "place", "source", "mark"}
+SPECIES_LINE = {"element", "what", "value_text", "unit", "place", "source", "mark", "spread", "samples"}
 ASKED = (
     ("--site", "Mill Park"),
     ("--site", "Quay Wood"),
