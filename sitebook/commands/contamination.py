@@ -10,6 +10,7 @@ import click
 
 from sitebook.commands import surface_words
 from sitebook.commands.options import book_option, date_option, json_option, now, read_metres, read_position
+from sitebook.commands.writing import require_own, write
 
 PAGE_NAME = "contamination-private.html"
 WAYS_TO_ASK = "Say one of --at LON,LAT, --site NAME, --find LABEL, --all or --surface."
@@ -53,7 +54,6 @@ def command(
     """
     from sitebook.work import opened
     from sitebook.work.adding import local_today
-    from sitebook.work.keep_file import keep_file
 
     if [at is not None, site is not None, find is not None, every, surface].count(True) != 1:
         raise click.UsageError(WAYS_TO_ASK)
@@ -63,12 +63,14 @@ def command(
         surface_words.answer(book_path, on=on, as_json=as_json)
         return
     drawn = with_page or to is not None
+    place = to or book_path.with_name(PAGE_NAME)
+    require_own(place if drawn else None)
     with opened(book_path) as book:
         today = on or local_today(book, now())
         result, page = _asked(
             book, at=at, within_m=within_m, site=site, find=find, today=today, with_page=drawn
         )
-    written = keep_file(to or book_path.with_name(PAGE_NAME), page) if page is not None else None
+    written = write(place, page, quiet=as_json) if page is not None else None
     _told(result, every=every, as_json=as_json, written=written)
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from sitebook.commands.options import book_option, date_option, json_option, now
+from sitebook.commands.writing import require_own, write
 
 
 @click.command("map", short_help="Draw the map of sites, trees and finds as one offline page.")
@@ -28,19 +29,20 @@ def command(*, book_path: Path, to: Path | None, on: datetime.date | None, as_js
     from sitebook.work import map as work_map
     from sitebook.work import opened
     from sitebook.work.adding import local_today
-    from sitebook.work.keep_file import keep_file
 
+    target = to or book_path.with_name("map-private.html")
+    beside = target.with_name(work_map.review_page_name(target.name))
+    require_own(target)
+    require_own(beside)
     with opened(book_path) as book:
         instant = now()
         today = on or local_today(book, instant)
-        target = to or book_path.with_name("map-private.html")
-        beside = target.with_name(work_map.review_page_name(target.name))
         answer = work_map.draw(
             book, today=today, now=instant, review_page=beside.name, progress=telling.progress
         )
         reviews = work_map.draw_reviews(book, answer.result)
-    page, view = keep_file(target, answer.page or ""), answer.result
-    review_page = keep_file(beside, reviews) if reviews is not None else None
+    page, view = write(target, answer.page or "", quiet=as_json), answer.result
+    review_page = write(beside, reviews, quiet=as_json) if reviews is not None else None
     counts = {"sites": len(view.sites), "trees": len(view.trees), "finds": len(view.finds)}
     if as_json:
         json_form.echo({"page": page, "review_page": review_page, **counts})

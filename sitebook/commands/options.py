@@ -14,6 +14,8 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 DEFAULT_BOOK = "sitebook.gpkg"
 BOOK_IN_USE = "book in use"
+FIRST_YEAR, LAST_YEAR = 1900, 2100
+"""Years a day on the command line may lie in."""
 
 
 def read_date(_: click.Context, __: click.Parameter, text: str | None) -> datetime.date | None:
@@ -21,9 +23,12 @@ def read_date(_: click.Context, __: click.Parameter, text: str | None) -> dateti
     if text is None:
         return None
     try:
-        return datetime.date.fromisoformat(text)
+        day = datetime.date.fromisoformat(text)
     except ValueError as error:
         raise click.BadParameter(f"'{text}' is no date; write it as 2025-09-14.") from error
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise click.BadParameter(f"'{text}' is too far off; name a day from {FIRST_YEAR} to {LAST_YEAR}.")
+    return day
 
 
 def read_position(_: click.Context, __: click.Parameter, text: str | None) -> tuple[float, float] | None:

@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from sitebook.commands.options import book_option, date_option, json_option, now, page_name, page_option
+from sitebook.commands.writing import require_own, write
 
 TOLD = 10
 """Rows told in the terminal; the page holds them all."""
@@ -48,16 +49,17 @@ def command(
     from sitebook.commands import telling
     from sitebook.work import opened, outlook
     from sitebook.work.adding import local_today
-    from sitebook.work.keep_file import keep_bytes, keep_file
 
+    place = to or book_path.with_name(page_name("outlook", site, taxon))
+    require_own(place, calendar=ics)
     with opened(book_path) as book:
         first = on or local_today(book, now())
         answer = outlook.outlook(
             book, on=first, days=days, taxon=taxon, site=site, now=now(), progress=telling.progress
         )
         file = outlook.likely_windows(book, on=first, now=now(), taxon=taxon, site=site) if ics else None
-    page = keep_file(to or book_path.with_name(page_name("outlook", site, taxon)), answer.page or "")
-    written = keep_bytes(ics, file.result) if ics is not None and file is not None else None
+    page = write(place, answer.page or "", quiet=as_json)
+    written = None if ics is None or file is None else write(ics, file.result, quiet=as_json)
     if as_json:
         json_form.echo({"page": page, "calendar_file": written, "outlook": answer.result})
         return

@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from sitebook.commands.options import book_option, date_option, json_option, now, page_name, page_option
+from sitebook.commands.writing import require_own, write
 
 TOLD = 10
 """Rows told in the terminal; the page holds them all."""
@@ -39,12 +40,13 @@ def command(
     from sitebook.commands import telling
     from sitebook.work import opened, revisit
     from sitebook.work.adding import local_today
-    from sitebook.work.keep_file import keep_file
 
+    place = to or book_path.with_name(page_name("revisit", site, taxon))
+    require_own(place)
     with opened(book_path) as book:
         day = on or local_today(book, now())
         answer = revisit.revisit(book, on=day, taxon=taxon, site=site, now=now(), progress=telling.progress)
-    page = keep_file(to or book_path.with_name(page_name("revisit", site, taxon)), answer.page or "")
+    page = write(place, answer.page or "", quiet=as_json)
     if as_json:
         json_form.echo({"page": page, "revisit": answer.result})
         return

@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from sitebook.commands.options import book_option, date_option, json_option, now, page_name, page_option
+from sitebook.commands.writing import require_own, write
 
 
 @click.command("calendar", short_help="Draw when taxa fruit at your sites and trees as one offline page.")
@@ -41,7 +42,6 @@ def command(
     from sitebook.commands import as_json as json_form
     from sitebook.work import opened
     from sitebook.work.adding import local_today
-    from sitebook.work.keep_file import keep_file
 
     if [site is not None, tree is not None, held_out].count(True) > 1 or (baseline and (tree or held_out)):
         raise click.UsageError(
@@ -49,15 +49,17 @@ def command(
         )
     if held_out and taxon is not None:
         raise click.UsageError("--held-out tells of all taxa; leave --taxon away.")
+    name = page_name(
+        "calendar", "first" if baseline else "", "held-out" if held_out else "", tree, site, taxon
+    )
+    place = to or book_path.with_name(name)
+    require_own(place)
     with opened(book_path) as book:
         today = on or local_today(book, now())
         kind, result, page, words = _asked(
             book, today, taxon=taxon, site=site, tree=tree, held_out=held_out, baseline=baseline
         )
-    name = page_name(
-        "calendar", "first" if baseline else "", "held-out" if held_out else "", tree, site, taxon
-    )
-    written = keep_file(to or book_path.with_name(name), page)
+    written = write(place, page, quiet=as_json)
     if as_json:
         json_form.echo({"page": written, kind: result})
     else:

@@ -24,4 +24,4 @@ def command(*, kind: str, to: Path | None, replace: bool) -> None:
         return
     if not replace:
         require_free([to])
-    click.echo(f"Wrote {keep_file(to, text)}")
+    click.echo(f"Wrote {keep_file(to, text, replace=replace)}")

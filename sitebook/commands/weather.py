@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from sitebook.commands.options import book_option, date_option, json_option, now, page_name
+from sitebook.commands.writing import require_own, write
 
 
 @click.command("weather", short_help="Show the weather of the last days and what it means.")
@@ -38,14 +39,15 @@ def command(
     from sitebook.commands import telling
     from sitebook.work import opened, weather_page
     from sitebook.work.adding import local_today
-    from sitebook.work.keep_file import keep_file
 
+    place = to or book_path.with_name(page_name("weather", station))
+    require_own(place)
     with opened(book_path) as book:
         day = on or local_today(book, now())
         answer = weather_page.weather(
             book, on=day, days=days, station=station, now=now(), progress=telling.progress
         )
-    page = keep_file(to or book_path.with_name(page_name("weather", station)), answer.page or "")
+    page = write(place, answer.page or "", quiet=as_json)
     if as_json:
         json_form.echo({"page": page, "weather": answer.result})
         return

@@ -21,7 +21,7 @@ from sitebook.work.export.features import ALL_PLACES, PLACES, features_of, track
 from sitebook.work.export.naming import naming_of
 from sitebook.work.export.reading_back import read_back
 from sitebook.work.export.tables import Tables, tables_of
-from sitebook.work.keep_file import keep_bytes, not_writable, require_free
+from sitebook.work.keep_file import is_book, keep_bytes, not_writable, require_free
 from sitebook.work.opening import book_row
 
 FORMATS: dict[str, str] = {
@@ -37,8 +37,6 @@ Found = Mapping[str, list[Feature]]
 """Features by kind."""
 
 TRACKS = "track-private.gpx"
-HEAD_BYTES = 72
-GEOPACKAGE = (b"SQLite format 3\x00", b"GPKG")
 
 
 def export(
@@ -89,7 +87,7 @@ def export(
     counts = _counts(form, found, book)
     if not counts:
         raise errors.NothingToShow("the book holds no record with a place", remedy="Bring some in first.")
-    written = WrittenFile(keep_bytes(place, write(found, book)), counts)
+    written = WrittenFile(keep_bytes(place, write(found, book), replace=replace), counts)
     return Answer(ExportReport(form, (written,), (*_privacy(book), *_placeless(form, found))))
 
 
@@ -97,21 +95,12 @@ def _require_place(paths: list[Path], *, replace: bool) -> None:
     if not replace:
         require_free(paths)
     for path in paths:
-        if path.is_file() and _is_book(path):
+        if path.is_file() and is_book(path):
             raise errors.BookExists(
                 "this is a book or another GeoPackage",
                 where=str(path),
                 remedy="Name another place with --to.",
             )
-
-
-def _is_book(path: Path) -> bool:
-    try:
-        with path.open("rb") as file:
-            head = file.read(HEAD_BYTES)
-    except OSError as error:
-        raise not_writable(path, error) from error
-    return (head[:16], head[68:72]) == GEOPACKAGE
 
 
 def _geojson(found: Found, _: Book) -> bytes:
@@ -162,10 +151,10 @@ def _tables(
     written = []
     for done, (kind, text) in enumerate(content.items()):
         progress("writing", done, len(content))
-        path = keep_bytes(_table_path(folder, kind), text)
+        path = keep_bytes(_table_path(folder, kind), text, replace=replace)
         written.append(WrittenFile(path, {kind: len(tables.rows[kind])}))
     if tracks := tracks_of(book):
-        path = keep_bytes(folder / TRACKS, gpx([], tracks, with_keys=True))
+        path = keep_bytes(folder / TRACKS, gpx([], tracks, with_keys=True), replace=replace)
         written.append(WrittenFile(path, {"track": len(tracks)}))
     _take_away_older(folder, {file.path for file in written})
     progress("writing", len(content), len(content))
