@@ -9,9 +9,12 @@ from sitebook.pages.fruiting_words import FROM_BOOKS, looks_words
 from sitebook.records.results.day_plan import DayPlace, DayPlan, ExpectedTaxon, LookAlikeLine, TreeToLookAt
 from sitebook.records.results.route import Leg, RouteStop
 
-
 BRIEF = 130
 """Longest caution that is told whole beside a stop [signs]."""
+
+
+SMALL = 0.02
+"""A smaller chance is told by the name alone."""
 
 
 @dataclass(frozen=True)
@@ -45,8 +48,8 @@ class StopWords:
         When, how long and what for; how to get there.
     heed, heed_in_full
         What is to be heeded, each briefly; and those of which that is not all, whole.
-    expected, trees
-        What may be there, and where to look.
+    expected, hardly, trees
+        What may be there, names whose chance is very small, and where to look.
     class_said, permission
         As in `DayPlace`.
     """
@@ -59,6 +62,7 @@ class StopWords:
     heed: tuple[str, ...]
     heed_in_full: tuple[str, ...]
     expected: tuple[Expected, ...]
+    hardly: tuple[str, ...]
     trees: tuple[TreeToLookAt, ...]
     class_said: str
     permission: tuple[str, ...]
@@ -109,7 +113,8 @@ def _stop(turn: int, place: DayPlace, stop: RouteStop, leg: Leg | None, anchors:
         way=leg_words(leg) if leg is not None else lasting(stop.travel_min),
         heed=heed_of(place),
         heed_in_full=tuple(said for said in place.cautions if briefly(said) != said),
-        expected=tuple(_expected(one, anchors) for one in place.expected),
+        expected=tuple(_expected(one, anchors) for one in place.expected if not _is_small(one)),
+        hardly=tuple(one.taxon_name for one in place.expected if _is_small(one)),
         trees=place.trees,
         class_said=place.class_said,
         permission=place.permission,
@@ -117,9 +122,23 @@ def _stop(turn: int, place: DayPlace, stop: RouteStop, leg: Leg | None, anchors:
 
 
 def heed_of(place: DayPlace) -> tuple[str, ...]:
-    """Give what is to be heeded at a place, each as briefly as a small screen needs."""
-    said = (place.purpose_said, *place.cautions)
-    return tuple(dict.fromkeys(briefly(sentence) for sentence in said if sentence))
+    """Give what is to be heeded at a place, each as briefly as a small screen needs.
+
+    Short cautions of one giver, as "Town parks: open 07:00 to 20:00.", are told in one.
+    """
+    said = [sentence for sentence in (place.purpose_said, *place.cautions) if sentence]
+    by_giver: dict[str, list[str]] = {}
+    for sentence in dict.fromkeys(said):
+        giver, colon, what = sentence.partition(": ")
+        key = giver if colon and len(sentence) <= BRIEF else sentence
+        by_giver.setdefault(key, []).append(what if key == giver else "")
+    return tuple(_of_one(giver, whats) for giver, whats in by_giver.items())
+
+
+def _of_one(giver: str, whats: list[str]) -> str:
+    if not whats[0]:
+        return briefly(giver)
+    return f"{giver}: {'; '.join(what.rstrip('.') for what in whats)}."
 
 
 def briefly(said: str) -> str:
@@ -131,14 +150,23 @@ def briefly(said: str) -> str:
     return f"{head[:sentence] if sentence >= BRIEF // 3 else head.rsplit(' ', 1)[0]} …"
 
 
+def _is_small(one: ExpectedTaxon) -> bool:
+    return one.chance.chance < SMALL
+
+
 def _expected(one: ExpectedTaxon, anchors: dict[str, str]) -> Expected:
     where = f" at {one.at}" if one.at else ""
     books = f", {FROM_BOOKS}" if one.chance.mostly_from_books else ""
     chance = f"{percent(one.chance.chance)} ({interval(one.chance)}{books})"
     lines = [f"{chance}{where}; {looks_words(one.looks, one.looks_with_find)}"]
-    lines += [one.look_only] if one.look_only else [f"a worthwhile one {percent(one.worthwhile)}"]
+    worthwhile = percent(one.worthwhile)
+    if one.look_only:
+        lines.append(one.look_only)
+    elif worthwhile != percent(one.chance.chance):
+        lines.append(f"a worthwhile one {worthwhile}")
     lines += [one.poisoning] if one.poisoning else []
-    return Expected(one.taxon_name, anchors.get(one.taxon_name, ""), tuple(lines))
+    together = tuple(line.replace(" %", "\u00a0%") for line in lines)
+    return Expected(one.taxon_name, anchors.get(one.taxon_name, ""), together)
 
 
 def look_alikes(plan: DayPlan) -> list[Alike]:

@@ -14,7 +14,7 @@ from sitebook.pages.pack import MOST_BYTES, SCRIPTS, draw_pack
 from sitebook.pages.pack_map import pack_map, powers, sheet_of
 from sitebook.pages.pack_paper import draw_paper
 from sitebook.pages.pack_tags import A_PAGE, draw_tags
-from sitebook.pages.pack_words import BRIEF, briefly, look_alikes, stops_in_words
+from sitebook.pages.pack_words import BRIEF, briefly, heed_of, look_alikes, stops_in_words
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.map_view import GroundMap, GroundShape
 from tests.pages.sample_pack import HIDDEN, ON, sample_day_sheet, sample_plan
@@ -64,6 +64,20 @@ def test_long_cautions_are_cut_at_a_word(said: str) -> None:
     brief = briefly(said)
     assert len(brief) <= BRIEF + 2
     assert brief == said or (brief.endswith(" …") and said.startswith(brief.removesuffix(" …")))
+
+
+def test_short_cautions_of_one_giver_are_told_in_one() -> None:
+    plan = sample_plan()
+    cautions = (
+        "Town parks: open 07:00 to 20:00.",
+        "Orchard: " + "lead arsenate " * 20,
+        "Town parks: cut, no raking.",
+    )
+    place = dataclasses.replace(plan.places[WOOD.uuid], cautions=cautions)
+    parks, orchard = heed_of(place)
+    assert parks == "Town parks: open 07:00 to 20:00; cut, no raking."
+    assert orchard.startswith("Orchard: lead")
+    assert orchard.endswith(" …")
 
 
 def test_places_of_the_map_are_turned_into_positions_and_back() -> None:

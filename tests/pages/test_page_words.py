@@ -13,13 +13,18 @@ from sitebook.pages.calendar import draw_calendar
 from sitebook.pages.entry_sheet import draw_entry_sheet
 from sitebook.pages.fruiting import draw_fruiting
 from sitebook.pages.map import draw_map
+from sitebook.pages.pack import draw_pack
+from sitebook.pages.pack_paper import draw_paper
+from sitebook.pages.pack_tags import draw_tags
 from sitebook.pages.tree_years import draw_tree
 from tests.house import judging_words
 from tests.pages import (
     contamination_pages,
     sample_fruiting,
     sample_map,
+    sample_pack,
     sample_sheet,
+    sample_town,
     test_calendar,
     test_day_plan,
     test_held_out,
@@ -64,6 +69,22 @@ def entry_sheet() -> str:
     return draw_entry_sheet(sample_sheet.sample_sheet())
 
 
+def field_pack() -> str:
+    """Draw the page of the sample day that is carried along."""
+    day, sheet = sample_pack.sample_plan(), sample_pack.sample_day_sheet()
+    return draw_pack(day, sheet, ground=sample_town.town())
+
+
+def field_paper() -> str:
+    """Draw the leaves of the sample day."""
+    return draw_paper(sample_pack.sample_plan(), sample_pack.sample_day_sheet())
+
+
+def field_tags() -> str:
+    """Draw the tags of the sample day."""
+    return draw_tags(sample_pack.sample_day_sheet(), on=sample_pack.ON)
+
+
 PAGES: dict[str, Callable[[], str]] = {
     "map": map_page,
     "first calendar": calendar_page,
@@ -72,6 +93,9 @@ PAGES: dict[str, Callable[[], str]] = {
     "tree": tree_page,
     "held-out years": test_held_out.drawn,
     "entry sheet": entry_sheet,
+    "field pack": field_pack,
+    "field paper": field_paper,
+    "field tags": field_tags,
     "planned day": test_day_plan.drawn,
     "review": contamination_pages.full_page,
     "bare review": contamination_pages.bare_page,

@@ -88,6 +88,16 @@
     return [...nodes, box];
   };
 
+  // On paper nothing can be unfolded, so all of it is.
+  const unfolded = [];
+  addEventListener("beforeprint", () => {
+    for (const box of pane.querySelectorAll("details:not([open])")) {
+      box.open = true;
+      unfolded.push(box);
+    }
+  });
+  addEventListener("afterprint", () => unfolded.splice(0).forEach((box) => (box.open = false)));
+
   const note = () => document.body.classList.toggle("nothing-noted", !sitebook.entries.size);
   sitebook.watch(note);
   sitebook.watch(() => sitebook.drawPlaces());
