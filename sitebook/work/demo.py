@@ -24,7 +24,7 @@ ZONE = "Etc/GMT+1"
 BOOK_NAME = "sitebook.gpkg"
 MAP_NAME = "map-private.html"
 SATURDAY = datetime.date(2025, 10, 4)
-"""Day of the demo's autumn that its pages of the coming days are drawn for; its weather is known."""
+"""Day of the demo's autumn that its pages of the coming days are drawn for; what came later is left out."""
 
 _PACKAGED = Path(__file__).parent / "_demo_data" / "files"
 _REPOSITORY = Path(__file__).parents[2] / "demo_data" / "files"
@@ -74,6 +74,7 @@ def make_demo(to: Path, *, now: datetime.datetime, progress: Progress = silent) 
         surface_of(book, today=today, now=now, progress=progress)
         beside = to / work_map.review_page_name(MAP_NAME)
         fitted = seasons_of(book, now=now, progress=progress)
+        before = seasons_of(book, day=SATURDAY, progress=progress)
         drawn = work_map.draw(
             book, today=today, now=now, review_page=beside.name, seasons=fitted, progress=progress
         )
@@ -81,9 +82,9 @@ def make_demo(to: Path, *, now: datetime.datetime, progress: Progress = silent) 
             MAP_NAME: drawn.page,
             beside.name: work_map.draw_reviews(book, drawn.result),
             "calendar-private.html": season.calendar(book, today=today, seasons=fitted).page,
-            "outlook-private.html": outlook.outlook(book, on=SATURDAY, seasons=fitted).page,
-            "revisit-private.html": revisit.revisit(book, on=SATURDAY, seasons=fitted).page,
-            "weather-private.html": weather_page.weather(book, on=SATURDAY, seasons=fitted).page,
+            "outlook-private.html": outlook.outlook(book, on=SATURDAY, seasons=before).page,
+            "revisit-private.html": revisit.revisit(book, on=SATURDAY, seasons=before).page,
+            "weather-private.html": weather_page.weather(book, on=SATURDAY, seasons=before).page,
         }
         pages = tuple(keep_file(to / name, page or "") for name, page in drawings.items())
         return Answer(Demo(path, pages, upkeep.counts(book)))

@@ -14,14 +14,17 @@ from sitebook.store import derived
 from sitebook.store.book import Book
 
 KIND = "season fit"
+OF_PAST_DAY = " to a past day"
+"""What the key of a fit ends in that leaves later looks out; it takes no place of one of all looks."""
 
 
 class Shelf:
     """What the book kept of fits, and what was fitted since; close it to keep that too."""
 
-    def __init__(self, book: Book, now: datetime.datetime | None) -> None:
+    def __init__(self, book: Book, now: datetime.datetime | None, *, is_of_past_day: bool = False) -> None:
         self._book = book
         self._now = now
+        self._ending = OF_PAST_DAY if is_of_past_day else ""
         self._kept = derived.kept(book, KIND)
         self._fresh: dict[str, tuple[str, bytes]] = {}
 
@@ -36,14 +39,14 @@ class Shelf:
             What the fit rests on; a kept fit of anything else is passed over.
         """
         wanted = kept_fit.hash_of(looks, prior)
-        known = self._kept.get(key)
-        if known is not None and known.input_hash == wanted:
-            with contextlib.suppress(ValueError):
-                found = kept_fit.unpacked(known.payload)
-                if _is_of(found, looks, prior):
-                    return found
+        for known in (self._kept.get(key), self._kept.get(key + OF_PAST_DAY)):
+            if known is not None and known.input_hash == wanted:
+                with contextlib.suppress(ValueError):
+                    found = kept_fit.unpacked(known.payload)
+                    if _is_of(found, looks, prior):
+                        return found
         made = KeptFit(model.fit(looks, prior), held_out.way_to_use(looks, prior))
-        self._fresh[key] = (wanted, kept_fit.packed(made))
+        self._fresh[key + self._ending] = (wanted, kept_fit.packed(made))
         return made
 
     def close(self) -> None:

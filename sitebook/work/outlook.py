@@ -54,7 +54,7 @@ def outlook(
     now: datetime.datetime | None = None,
     progress: Progress = silent,
 ) -> Answer[Outlook]:
-    """Answer the chance on each of the coming days, with the weather so far.
+    """Answer the chance on each of the coming days, with the looks, finds and weather known on the first.
 
     Parameters
     ----------
@@ -88,7 +88,7 @@ def outlook(
         )
     only_taxon = pick_if_named(book, "taxon", taxon)
     only_site = pick_if_named(book, "site", site)
-    known = seasons or seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
+    known = seasons or seasons_of(book, taxon_id=only_taxon, day=on, now=now, progress=progress)
     if not any(known.spots_of(one) for one in known.fitted):
         raise errors.NothingToShow(
             "no outlook can be given: no taxon was found at a site or looked for by its name yet",
@@ -216,7 +216,7 @@ def likely_windows(
     """
     only_taxon = pick_if_named(book, "taxon", taxon)
     only_site = pick_if_named(book, "site", site)
-    seasons = seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
+    seasons = seasons_of(book, taxon_id=only_taxon, day=on, now=now, progress=progress)
     shut = cache(lambda day: closures(book, day))
     said = f" {OF_ALL} {seasons.held_out_said}" if seasons.held_out_said else ""
     events: list[Event] = []

@@ -60,7 +60,8 @@ def revisit(
     Rows are ranked by the chance of at least one find in a look of 30 minutes that day, what was picked
     lately taken off. The tree's own record and its empty looks are in that chance already; how much it
     bears and whether it still holds the taxon are told beside it and counted no second time. Fungi whose
-    fruit bodies stand for years are not ranked: they are there or not, which the calendar tells.
+    fruit bodies stand for years are not ranked: they are there or not, which the calendar tells. What was
+    seen after the day is left out.
 
     Raises
     ------
@@ -71,7 +72,7 @@ def revisit(
     """
     only_taxon = pick_if_named(book, "taxon", taxon)
     only_site = pick_if_named(book, "site", site)
-    known = seasons or seasons_of(book, taxon_id=only_taxon, now=now, progress=progress)
+    known = seasons or seasons_of(book, taxon_id=only_taxon, day=on, now=now, progress=progress)
     result = revisit_of(book, known, on=on, site_id=only_site, progress=progress)
     if not (result.rows or result.scouting or result.not_proposed):
         raise errors.NothingToShow(

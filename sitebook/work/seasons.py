@@ -22,12 +22,13 @@ from sitebook.records.outing import Look, Visit
 from sitebook.records.results.fruiting import Spot
 from sitebook.records.site import Site
 from sitebook.records.taxon import Taxon, TaxonTrait
+from sitebook.records.weather import WeatherDay
 from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Progress, silent
 from sitebook.work.kept_seasons import Shelf
-from sitebook.work.stations import SiteWeather, weather_of_sites
+from sitebook.work.stations import SiteWeather, stations_of, weather_of_sites
 
 Key = tuple[int | None, int | None]
 """Site and tree of a spot, by their ids."""
@@ -115,6 +116,7 @@ def seasons_of(
     book: Book,
     *,
     taxon_id: int | None = None,
+    day: datetime.date | None = None,
     now: datetime.datetime | None = None,
     progress: Progress = silent,
 ) -> Seasons:
@@ -126,6 +128,9 @@ def seasons_of(
         The book.
     taxon_id
         The one taxon wanted; None for all.
+    day
+        Last day of which anything is known: looks, finds and weather after it are left out, as for
+        somebody who asks on that day. None for all that the book holds.
     now
         Instant noted for fits that are kept for the next question, UTC; None to keep none.
     progress
@@ -134,15 +139,15 @@ def seasons_of(
     sites = {site.id or 0: site for site in rows.records(book, Site)}
     taxa = {taxon.id or 0: taxon for taxon in rows.records(book, Taxon)}
     trees = {tree.id or 0: tree for tree in rows.records(book, HostTree)}
-    gathered = _gathered(book, taxa)
-    weather = weather_of_sites(book)
+    gathered, is_cut = _gathered(book, taxa, day)
+    weather = weather_of_sites(book, stations=stations_of(book, to=day))
     known = all_spots(sites, trees, taxa)
     seasons = Seasons((), (), known, gathered.finds, weather, sites, trees)
     wanted = [key for key, own in gathered.looks.items() if own and taxon_id in (None, key) and key in taxa]
     wanted.sort(key=lambda key: (taxa[key].scientific_name.casefold(), key))
     parted = {is_long: [key for key in wanted if _lasts(taxa[key]) == is_long] for is_long in (True, False)}
     standing = (Lasting(key, taxa[key].scientific_name, gathered.looks[key]) for key in parted[True])
-    shelf = Shelf(book, now)
+    shelf = Shelf(book, now, is_of_past_day=is_cut or _weather_goes_on(book, day))
     months = book_months.by_taxon(parted[False], taxa, rows.records(book, TaxonTrait))
     fitted: list[tuple[Fitted, Way]] = []
     for done, key in enumerate(parted[False]):
@@ -186,15 +191,37 @@ def all_spots(
     return known
 
 
-def _gathered(book: Book, taxa: Mapping[int, Taxon]) -> SpotLooks:
-    return gather(
-        rows.records(book, Visit),
-        rows.records(book, Look),
-        finds=rows.records(book, Find),
+def _gathered(book: Book, taxa: Mapping[int, Taxon], day: datetime.date | None) -> tuple[SpotLooks, bool]:
+    """Gather looks and finds to a day, and tell whether any later ones were left out."""
+    every, finds = rows.records(book, Visit), rows.records(book, Find)
+    visits = [visit for visit in every if _is_known(day, visit.local_date, visit.local_date_end)]
+    later = {visit.id for visit in every} - {visit.id for visit in visits}
+    known = [
+        find
+        for find in finds
+        if find.visit_id not in later and _is_known(day, find.found_on, find.found_on_end)
+    ]
+    looks = [look for look in rows.records(book, Look) if look.visit_id not in later]
+    gathered = gather(
+        visits,
+        looks,
+        finds=known,
         hosts=rows.records(book, FindHost),
         standing_names=standing_determinations(book),
         taxa=taxa.values(),
     )
+    return gathered, bool(later) or len(known) < len(finds)
+
+
+def _is_known(day: datetime.date | None, first: datetime.date | None, last: datetime.date | None) -> bool:
+    """Tell whether something is known on a day: what has no date is, what may lie after it is not."""
+    dates = [date for date in (first, last) if date is not None]
+    return day is None or not dates or max(dates) <= day
+
+
+def _weather_goes_on(book: Book, day: datetime.date | None) -> bool:
+    table = rows.table_for(WeatherDay)
+    return day is not None and bool(rows.records(book, WeatherDay, table.c.local_date > day))
 
 
 def _by_side(looks: Sequence[SpotLook], sites: Mapping[int, Site]) -> list[tuple[bool, tuple[SpotLook, ...]]]:

@@ -68,11 +68,20 @@ class KnownStation:
         return newest_day(self.weather)
 
 
-def stations_of(book: Book) -> tuple[KnownStation, ...]:
-    """Lay out the days of every station that has any; one without a place is taken to lie at 45 degrees."""
+def stations_of(book: Book, *, to: datetime.date | None = None) -> tuple[KnownStation, ...]:
+    """Lay out the days of every station that has any; one without a place is taken to lie at 45 degrees.
+
+    Parameters
+    ----------
+    book
+        The book.
+    to
+        Last day wanted; None for all.
+    """
     days: dict[int, list[WeatherDay]] = defaultdict(list)
     for day in rows.records(book, WeatherDay):
-        days[day.station_id].append(day)
+        if to is None or day.local_date <= to:
+            days[day.station_id].append(day)
     return tuple(
         KnownStation(station, _laid_out(station, days[station.id or 0]))
         for station in rows.records(book, WeatherStation)

@@ -59,14 +59,15 @@ def weather(
         raise errors.BadArgument(
             f"{days} days of weather cannot be shown", remedy=f"Ask for 1 to {MOST_DAYS.value:.0f} days."
         )
-    known = stations_of(book)
+    known = stations_of(book, to=on)
     if not known:
+        later = f" of {on.isoformat()} or before" if stations_of(book) else " yet"
         raise errors.NothingToShow(
-            "the book holds no day of weather yet",
+            f"the book holds no day of weather{later}",
             where=str(book.path),
             remedy="Bring daily weather in with `sitebook import`.",
         )
-    fitted = seasons or seasons_of(book, now=now, progress=progress)
+    fitted = seasons or seasons_of(book, day=on, now=now, progress=progress)
     chosen = _chosen(book, known, fitted, station)
     view = _view(book, fitted, chosen, on, days)
     page = draw_weather(
@@ -77,7 +78,7 @@ def weather(
 
 def weather_in_words(book: Book, seasons: Seasons, on: datetime.date, days: int = 30) -> str:
     """Say in a sentence what the weather of the days to a date was, at the station most sites use."""
-    known = stations_of(book)
+    known = stations_of(book, to=on)
     if not known:
         return "The book holds no day of weather."
     chosen = _chosen(book, known, seasons, None)

@@ -17,7 +17,7 @@ from sitebook.records.derived import Derived
 from sitebook.store import derived, rows
 from sitebook.store.book import Book
 from sitebook.work import closures, held_out, opened, outlook, revisit, season, weather_page
-from sitebook.work.kept_seasons import KIND
+from sitebook.work.kept_seasons import KIND, OF_PAST_DAY
 from sitebook.work.seasons import Seasons, seasons_of
 from tests.work import books
 
@@ -65,6 +65,23 @@ def test_a_kept_fit_is_used_and_a_broken_one_made_anew(demo: Opened) -> None:
     assert {k: v.made_at for k, v in after.items() if k != key} == {
         k: v.made_at for k, v in before.items() if k != key
     }
+
+
+def test_of_a_past_day_what_came_later_is_left_out_and_the_fits_of_today_are_kept(demo: Opened) -> None:
+    before = derived.kept(demo.book, KIND)
+    key = _bolete(demo)
+    (past,) = seasons_of(demo.book, taxon_id=key, day=SATURDAY, now=books.LATER).fitted
+    assert max(look.local_date for look in past.looks if look.local_date is not None) <= SATURDAY
+    whole = next(one for one in demo.seasons.fitted if one.taxon_id == key)
+    assert 0 < len(past.looks) < len(whole.looks)
+    after = derived.kept(demo.book, KIND)
+    assert set(after) == {*before, f"{key}{OF_PAST_DAY}"}
+    assert all(after[name] == one for name, one in before.items())
+    again = seasons_of(demo.book, taxon_id=key, day=SATURDAY, now=books.NOW)
+    assert derived.kept(demo.book, KIND) == after, "the fit of the past day is taken from the book"
+    assert max(find.last for find in again.finds[key]) <= SATURDAY
+    newest = {one.used.last_day for one in again.weather.values() if one.used.last_day is not None}
+    assert newest == {SATURDAY}
 
 
 def test_the_calendar_shows_sites_and_trees_and_names_the_likeliest_tree(demo: Opened) -> None:
@@ -126,7 +143,8 @@ def test_a_day_on_which_a_place_is_closed_is_marked_and_never_the_best(demo: Ope
 
 
 def test_the_likeliest_weeks_do_not_hang_on_the_weekday_they_are_asked_on(demo: Opened) -> None:
-    dates = (SATURDAY - datetime.timedelta(days=1), SATURDAY, SATURDAY + datetime.timedelta(days=1))
+    first = datetime.date(2025, 12, 26)
+    dates = [first + datetime.timedelta(days=ahead) for ahead in range(3)]
     texts = [outlook.likely_windows(demo.book, on=on, now=books.NOW).result for on in dates]
     named = [sorted(line for line in text.split(b"\r\n") if line.startswith(b"SUMMARY:")) for text in texts]
     assert named[0] == named[1] == named[2]
@@ -155,7 +173,7 @@ def test_the_likeliest_weeks_become_events_that_are_the_same_next_time(demo: Ope
     assert first == again
     text = first.decode("utf-8").replace("\r\n ", "")
     assert text.count("BEGIN:VEVENT") == text.count("no word on whether it may be eaten")
-    own = seasons_of(demo.book, taxon_id=_bolete(demo)).held_out_said
+    own = seasons_of(demo.book, taxon_id=_bolete(demo), day=SATURDAY).held_out_said
     assert own
     assert text.count("BEGIN:VEVENT") == text.count(own.replace(";", "\\;").replace(",", "\\,"))
     assert "Spruce wood" not in text
