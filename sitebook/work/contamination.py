@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 import numpy as np
 import shapely
@@ -157,10 +157,16 @@ def page_of_all(book: Book, reviews: Sequence[PlaceReview], *, today: datetime.d
 
 
 def reviews_by_site(
-    book: Book, *, today: datetime.date, with_drawings: bool = False, progress: Progress = silent
+    book: Book,
+    *,
+    today: datetime.date,
+    only: Collection[int] | None = None,
+    with_drawings: bool = False,
+    progress: Progress = silent,
 ) -> dict[int, PlaceReview]:
-    """Give the review of each site by its id."""
-    sites, trees, kinds = rows.records(book, Site), rows.records(book, HostTree), _tree_kinds(book)
+    """Give the review of each site by its id; of all, or only of those named by their ids."""
+    sites = [site for site in rows.records(book, Site) if only is None or site.id in only]
+    trees, kinds = rows.records(book, HostTree), _tree_kinds(book)
     ground, reviews = ground_of(book), {}
     shelf = laboratory.Shelf(book, ground.tests)
     for done, site in enumerate(sites):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from sitebook.analysis.foray.value import Wanted
@@ -20,8 +20,8 @@ from sitebook.store import photo_rows, rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work import contamination
-from sitebook.work.answer import Progress
-from sitebook.work.closures import Closures, closures, holds
+from sitebook.work.answer import Progress, silent
+from sitebook.work.closures import REST, Closures, closures, holds
 from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.day_limits import Limit, limits_of, taken_by_site
 from sitebook.work.opening import owner
@@ -92,7 +92,13 @@ class DayKnown:
 
 
 def day_known(
-    book: Book, seasons: Seasons, *, on: datetime.date, searchers: int, progress: Progress
+    book: Book,
+    seasons: Seasons,
+    *,
+    on: datetime.date,
+    searchers: int,
+    sites: Collection[int] | None = None,
+    progress: Progress = silent,
 ) -> DayKnown:
     """Load what bears on the sites of a day.
 
@@ -104,6 +110,8 @@ def day_known(
         The day.
     searchers
         How many go.
+    sites
+        Ids of the only sites whose contamination is reviewed; None: all that do not rest on the day.
     progress
         Hears how far it is.
     """
@@ -115,10 +123,14 @@ def day_known(
     named = _taxon_of_find(book, accepted)
     weights = {accepted.get(key, key): one for key, one in _weights(book).items()}
     wanted, said = _wanted(seasons, dangers, weights, _taken(finds, named))
+    ruled_out = closures(book, on)
+    wanted_sites = [
+        key for key in seasons.sites if ruled_out.rules.get(key) != REST and (sites is None or key in sites)
+    ]
     return DayKnown(
         seasons,
-        closures(book, on),
-        contamination.reviews_by_site(book, today=on, progress=progress),
+        ruled_out,
+        contamination.reviews_by_site(book, today=on, only=wanted_sites, progress=progress),
         permission_words(book),
         {key: tuple(p for p in own if holds(p, on)) for key, own in by_site.items()},
         _limits(book, by_site, on, searchers),

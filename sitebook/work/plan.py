@@ -195,8 +195,11 @@ def _planned(
     seasons: Seasons | None,
     progress: Progress,
 ) -> DayPlan:
-    loaded = seasons or seasons_of(book, now=now, progress=progress)
-    known = day_known(book, loaded, on=asked.on, searchers=asked.searchers, progress=progress)
+    eve = asked.on - datetime.timedelta(days=1)
+    loaded = seasons or seasons_of(book, day=eve, now=now, progress=progress)
+    known = day_known(
+        book, loaded, on=asked.on, searchers=asked.searchers, sites=asked.in_order, progress=progress
+    )
     if not known.seasons.sites:
         raise errors.NothingToShow(
             "the book holds no site yet",
