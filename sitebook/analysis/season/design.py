@@ -21,6 +21,8 @@ WATERED = np.array([True, True, False])
 """Those that watering takes away."""
 NONE = -1
 """Index of what is not known, or not in the fit."""
+PRESENCE_ONLY = -2
+"""Index of the site that all presence-only records share."""
 WAVES = 3
 EFFORT = 1 + 2 * WAVES + len(WEATHER)
 """Column of the exponent of effort."""
@@ -41,7 +43,7 @@ class Points:
         Search time times searchers [min]; NaN counts as a look of 30 minutes.
     host, site, tree
         Indexes of host species, site and tree; -1 for a host or site not known, and for the rest of a
-        site beside its trees.
+        site beside its trees, -2 for the site of presence-only records.
     weather
         Anomalies of soil moisture, lagged rain and soil temperature (n, 3); NaN where not known.
     irrigated
@@ -156,6 +158,8 @@ class Design:
         The groups.
     tree_site
         Slot of the site of each tree.
+    presence_only
+        Whether the first site is that of presence-only records.
     """
 
     offset: Floats
@@ -166,6 +170,7 @@ class Design:
     site: Block
     tree: Block
     tree_site: Ints
+    presence_only: bool = False
 
     @property
     def shared(self) -> tuple[Block, Block, Block]:
@@ -211,6 +216,7 @@ def design(points: Points, levels: Levels, prior: SeasonPrior) -> Design:
         Block(slots(points.site, levels.sites), levels.sites.size, one),
         Block(slots(points.tree, levels.trees), levels.trees.size, one),
         levels.tree_site,
+        presence_only=PRESENCE_ONLY in levels.sites[:1],
     )
 
 

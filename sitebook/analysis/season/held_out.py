@@ -11,11 +11,10 @@ from scipy import special
 
 from sitebook.analysis.season import model, scores
 from sitebook.analysis.season.baseline import INTERVAL_LEVEL, jeffreys_interval
-from sitebook.analysis.season.design import Looks, chosen_looks
+from sitebook.analysis.season.design import PRESENCE_ONLY, Looks, chosen_looks
 from sitebook.analysis.season.prediction import predict
 from sitebook.analysis.season.prior import SeasonPrior
 from sitebook.analysis.season.simpler import SIMPLER
-from sitebook.analysis.season.spots import PRESENCE_ONLY
 from sitebook.citations import Cited
 from sitebook.records.results.fruiting import SEASON_MODEL
 from sitebook.records.results.held_out import Gain, ToldShare
@@ -156,14 +155,15 @@ def book_words(ways: Iterable[Way]) -> str:
     tail = (1.0 - INTERVAL_LEVEL.value) / 2.0
     low = float(special.gammaincinv(came, tail)) if came else 0.0
     high = float(special.gammaincinv(came + 1, 1.0 - tail))
-    head = f"In held-out years the chances of these taxa came to {told_finds:.0f} finds, and {came} came"
+    head = f"Of years left out in turn, sitebook promised {told_finds:.0f} finds of these taxa; {came} came"
     if high < told_finds:
-        return f"{head}: they were too high; take a chance for about {came / told_finds:.1f} of what it says."
+        return f"{head}: too much was promised, and the numbers here are not lowered for it. {WHERE_SHOWN}"
     if low > told_finds:
-        return f"{head}: they were too low."
-    return f"{head}: they held, as far as so many finds can say."
+        return f"{head}: too little was promised, and the numbers here are not raised for it. {WHERE_SHOWN}"
+    return f"{head}: the chances held, as far as so many finds can say."
 
 
+WHERE_SHOWN = "Which chances came true and which did not: `sitebook calendar --held-out`."
 NOT_HELD_OUT = (
     "The season model is used. It could not be held against simpler ways yet, which needs looks of two "
     "years and a find among them."
@@ -205,13 +205,15 @@ def chosen_way(found: Told, *, every_year: bool = False) -> tuple[str, str]:
     years = int(tells.sum())
     if not better:
         return SEASON_MODEL, (
-            f"The season model is used: of {years} held-out years with a find, no simpler way told enough "
-            "of them better."
+            "The season model is used: no simpler way could be held against it in more than one year."
+            if years == 1
+            else f"The season model is used: of {years} years with a find, each left out in turn, no simpler "
+            "way told enough of them better."
         )
     _, way, won = max(better)
     return way, (
-        f"The {way} is used: of {years} held-out years with a find it told {won} better than the season "
-        "model did."
+        f"The {way} is used: of {years} years with a find, each left out in turn, it told {won} better than "
+        "the season model did."
     )
 
 

@@ -18,7 +18,7 @@ from sitebook.analysis.season.baseline import (
     jeffreys_interval,
     middle_day,
 )
-from sitebook.analysis.season.design import NONE, WEATHER, Looks, Points
+from sitebook.analysis.season.design import NONE, PRESENCE_ONLY, WEATHER, Looks, Points
 from sitebook.analysis.season.model import Fit
 from sitebook.analysis.season.prediction import Chances, predict
 from sitebook.analysis.season.prior import SeasonPrior
@@ -27,9 +27,6 @@ from sitebook.analysis.season.spot_looks import SpotLook
 from sitebook.records.results.fruiting import SEASON_MODEL, Spot
 
 Floats = NDArray[np.float64]
-
-PRESENCE_ONLY = 0
-"""Index of the site that all presence-only records share, so that how often they come says nothing."""
 
 WeatherSeen = tuple[Floats, NDArray[np.int64]]
 """Anomalies of some dates (k, 3), NaN where not known, and the days from known weather to each (k,) [d]."""
@@ -157,7 +154,7 @@ def made_looks(
     ]
     where = [_spot_of(look, spots) for look, _ in kept]
     anomalies = np.full((len(kept), len(WEATHER)), np.nan)
-    for site_id in {spot.site_id for spot in where if spot.site_id}:
+    for site_id in {spot.site_id for spot in where if spot.site_id} - {PRESENCE_ONLY}:
         at = [number for number, spot in enumerate(where) if spot.site_id == site_id]
         anomalies[at] = weather_of(site_id, [kept[number][1] for number in at])[0]
     return Looks(

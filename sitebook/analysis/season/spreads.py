@@ -42,7 +42,11 @@ def first_spreads() -> Spreads:
 
 
 def before(prior: SeasonPrior, laid: Design, spreads: Spreads) -> tuple[Floats, Floats]:
-    """Give mean and precision of every coefficient before any look: shared, sites, trees."""
+    """Give mean and precision of every coefficient before any look: shared, sites, trees.
+
+    The site of presence-only records differs from others by anything, so that how often they come moves
+    no rate.
+    """
     mean, variance = coefficients_before(prior)
     timing = parameters.turn_rad("year_timing")
     groups = (
@@ -52,8 +56,10 @@ def before(prior: SeasonPrior, laid: Design, spreads: Spreads) -> tuple[Floats, 
         (laid.site.count, spreads.site),
         (laid.tree.count, spreads.tree),
     )
-    precision = [1.0 / variance, *(np.full(count, spread**-2) for count, spread in groups)]
-    return np.pad(mean, (0, sum(count for count, _ in groups))), np.concatenate(precision)
+    precision = np.concatenate([1.0 / variance, *(np.full(count, spread**-2) for count, spread in groups)])
+    if laid.presence_only:
+        precision[laid.shared_count] = parameters.value("presence_only_sd") ** -2
+    return np.pad(mean, (0, sum(count for count, _ in groups))), precision
 
 
 def mode(

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sitebook.analysis.season import held_out
-from sitebook.analysis.season.design import chosen_looks
+from sitebook.analysis.season.design import PRESENCE_ONLY, chosen_looks
 from sitebook.analysis.season.held_out import Told, Way
 from sitebook.records.results.fruiting import SEASON_MODEL
 from tests.analysis.season.worlds import matched
@@ -47,7 +47,7 @@ def test_a_year_is_told_from_the_others_and_presence_only_records_are_not_told()
     assert found.year.size == len(past)
     assert found.years == sorted(set(past.at.year.tolist()))
     assumed = chosen_looks(past, np.arange(len(past)))
-    assumed.at.site[:5], assumed.at.tree[:5] = 0, -1
+    assumed.at.site[:5], assumed.at.tree[:5] = PRESENCE_ONLY, -1
     fewer = held_out.told(assumed, world.prior)
     assert fewer is not None
     assert fewer.year.size == len(past) - 5
@@ -93,9 +93,9 @@ def test_shares_sort_looks_by_the_chance_given_and_hold_what_came() -> None:
 @pytest.mark.parametrize(
     ("told_finds", "came", "said"),
     [
-        (40.0, 12, "too high; take a chance for about 0.3"),
-        (12.0, 30, "too low"),
-        (21.0, 20, "they held"),
+        (40.0, 12, "promised 40 finds of these taxa; 12 came: too much was promised"),
+        (12.0, 30, "too little was promised"),
+        (21.0, 20, "the chances held"),
         (0.0, 0, ""),
     ],
 )

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from sitebook.analysis.season import calendar_rows, model, spots
+from sitebook.analysis.season.design import PRESENCE_ONLY
 from sitebook.analysis.season.prior import MonthSpan, SeasonPrior, season_prior
 from sitebook.analysis.season.spot_looks import SpotLook
 from sitebook.analysis.season.spots import Fitted
@@ -98,9 +99,24 @@ def test_a_simpler_way_gives_chances_and_intervals_too() -> None:
 def test_presence_only_records_share_a_site_of_their_own() -> None:
     only = [SpotLook(BOLETE, None, None, datetime.date(2020, 9, 1), None, found=True, effort_assumed=True)]
     made = spots.made_looks([*LOOKS, *only], KNOWN, AUTUMN, wet)
-    assert made.at.site[-1] == spots.PRESENCE_ONLY
+    assert made.at.site[-1] == PRESENCE_ONLY
     assert np.isnan(made.at.weather[-1]).all()
     assert np.isfinite(made.at.weather[:-1]).all()
+
+
+def test_how_often_presence_only_records_come_moves_no_chance_at_a_place() -> None:
+    """One in five of them is with a find, where three hundred looks found it twice."""
+    own = [look(2010 + n // 30, 9, BIRCH, found=n in {3, 150}) for n in range(300)]
+    told = [
+        SpotLook(BOLETE, None, None, datetime.date(2020, 9, 1), None, found=n % 5 == 0, effort_assumed=True)
+        for n in range(100)
+    ]
+    without, few, many = (fitted([*own, *told[:count]]) for count in (0, 20, 100))
+    least, little, much = (
+        float(spots.usual_year(one, [GREEN]).chance[0].max()) for one in (without, few, many)
+    )
+    assert little == pytest.approx(least, rel=0.15)
+    assert much == pytest.approx(least, rel=0.15)
 
 
 def test_looks_that_decide_nothing_or_have_no_date_are_not_read() -> None:
