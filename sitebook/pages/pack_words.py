@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitebook.pages.day_words import clock, interval, lasting, leg_words, percent
-from sitebook.pages.fruiting_words import FROM_BOOKS, looks_words
+from sitebook.pages.fruiting_words import looks_words
 from sitebook.records.results.day_plan import DayPlace, DayPlan, ExpectedTaxon, LookAlikeLine, TreeToLookAt
 from sitebook.records.results.route import Leg, RouteStop
 
@@ -156,8 +156,8 @@ def _is_small(one: ExpectedTaxon) -> bool:
 
 def _expected(one: ExpectedTaxon, anchors: dict[str, str]) -> Expected:
     where = f" at {one.at}" if one.at else ""
-    books = f", {FROM_BOOKS}" if one.chance.mostly_from_books else ""
-    chance = f"{percent(one.chance.chance)} ({interval(one.chance)}{books})"
+    little = ", little known yet" if one.chance.mostly_from_books else ""
+    chance = f"{percent(one.chance.chance)} ({interval(one.chance)}{little})"
     lines = [f"{chance}{where}; {looks_words(one.looks, one.looks_with_find)}"]
     worthwhile = percent(one.worthwhile)
     if one.look_only:

@@ -26,7 +26,7 @@ from sitebook.work import entry_sheet
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.day_ground import ground_in
 from sitebook.work.forays_named import named_foray
-from sitebook.work.keep_file import keep_file
+from sitebook.work.keep_file import keep_file, require_own
 from sitebook.work.opening import book_row
 from sitebook.work.plan import planned
 from sitebook.work.seasons import Seasons
@@ -79,11 +79,15 @@ def pack(
         When no foray or person, or several, are called so.
     BadArgument
         When so many numbers cannot be reserved.
+    BookExists, FileExists
+        When a book lies at one of the places, or something that is no page of sitebook.
     FileNotWritable
         When a file cannot be written.
     """
     if numbers is not None:
         entry_sheet.require_possible(numbers)
+    tags, paper = beside(to)
+    require_own("page", to, tags, paper)
     plan = planned(book, named_foray(book, foray), now=now, seasons=seasons, progress=progress)
     if not plan.plan.route.stops:
         raise errors.NothingToShow(
@@ -101,7 +105,6 @@ def pack(
         made_on = block.created_at.astimezone(zoneinfo.ZoneInfo(book_row(book).zone)).date()
         sheet = entry_sheet.sheet_of(book, _sites(book, plan), person, block, made_on)
         page = draw_pack(plan, sheet, ground=ground_in(book, map_sheet_of(plan).windows))
-        tags, paper = beside(to)
         keep_file(paper, draw_paper(plan, sheet))
         if sheet.numbers:
             keep_file(tags, draw_tags(sheet, on=plan.on))

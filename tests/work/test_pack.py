@@ -80,6 +80,12 @@ def test_a_pack_that_cannot_be_written_reserves_nothing(demo: tuple[Book, Path])
     (folder / "taken").write_text("", "utf-8")
     with pytest.raises(errors.FileNotWritable):
         pack(book, None, folder / "taken" / "x.html", now=EVENING, new_numbers=True)
+    with pytest.raises(errors.BookExists):
+        pack(book, None, book.path, now=EVENING, new_numbers=True)
+    (folder / "y-tags.html").write_text("hers", "utf-8")
+    with pytest.raises(errors.FileExists):
+        pack(book, None, folder / "y.html", now=EVENING, new_numbers=True)
+    assert not (folder / "y-paper-private.html").exists()
     with pytest.raises(errors.BadArgument):
         pack(book, None, folder / "x.html", now=EVENING, numbers=-1)
     with pytest.raises(errors.RecordMissing):
