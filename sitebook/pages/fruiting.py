@@ -12,9 +12,11 @@ from markupsafe import Markup
 
 from sitebook.pages import frame
 from sitebook.pages.fruiting_grid import grid, sample, week_row
+from sitebook.pages.fruiting_likeliest import likeliest_now
 from sitebook.pages.fruiting_weeks import YearCut, best_cut, by_cut
 from sitebook.pages.fruiting_words import (
     lasting_cells,
+    never_empty,
     rests_on,
     row_lines,
     span_lines,
@@ -95,8 +97,9 @@ def draw_fruiting(
         sections=sections,
         told_taxa=[_told(one) for one in taxa] if by == "spot" else [],
         left_out=left_out,
-        samples=_samples(),
+        samples=samples(),
         week=today.isocalendar().week,
+        likeliest=likeliest_now(taxa, today),
         held_out=calendar.held_out_said,
         choices=[(choice.words, _value_in_words(choice)) for choice in calendar.choices],
     )
@@ -242,6 +245,7 @@ def _told(one: TaxonSeason) -> dict[str, object]:
         "southern": one.southern,
         "from_memory": one.from_memory,
         "spans": list(zip(span_titles(one), map(span_lines, one.spans), strict=True)),
+        "never_empty": never_empty(one.told),
         "no_span": not one.spans and not one.lasting,
         "rests": rests_on(one),
     }
@@ -251,7 +255,7 @@ def _where(spot: Spot) -> str:
     return f"{spot.tag}, {spot.site_name or NOWHERE}" if spot.tag else spot.site_name
 
 
-def _samples() -> dict[str, Markup]:
+def samples() -> dict[str, Markup]:
     """Draw the columns of the legend."""
     return {
         "seldom": sample(FruitingWeek(1, Chance(0.3, 0.2, 0.4, mostly_from_books=False), 0, 0)),

@@ -19,10 +19,11 @@ NUMBER = 16.0
 PLOT = 22.0
 DOTS = 9.0
 HEIGHT = NUMBER + PLOT + DOTS
-WIDTH = CELL * COLUMNS
 TEXT = 12
 AXIS = 33.0
-NOW_ROOM = 8
+MONTH_ROOM = 1.6
+"""Columns that the name of a month takes."""
+NOW_ROOM = 5
 """Columns that the name of this week takes."""
 LEVELS = tuple(NUMBER + 1.0 + (PLOT - 2.0) * share for share in (0.0, 0.5, 1.0))
 """Heights of ten, five and none of ten looks in the plot of the bars."""
@@ -79,9 +80,14 @@ def grid(rows: Sequence[GridRow], halves: Sequence[Half], this_week: int, *, wid
         Whether it may spread over a desk's width; False for the pane of a map.
     """
     drawn = [
-        {"axis": axis_svg(half, this_week), "cells": [row.cells(half) for row in rows]} for half in halves
+        {
+            "axis": axis_svg(half, this_week),
+            "cells": [row.cells(half) for row in rows],
+            "columns": len(half.weeks),
+        }
+        for half in halves
     ]
-    return rendered("fruiting_grid.html.j2", rows=rows, halves=drawn, wide=wide)
+    return rendered("fruiting_grid.html.j2", rows=rows, halves=drawn, wide=wide, most=COLUMNS)
 
 
 def is_still(rows: Sequence[FruitingRow], half: Half) -> bool:
@@ -106,26 +112,25 @@ def cells_svg(weeks: Sequence[FruitingWeek], half: Half, this_week: int) -> Mark
         _looks(shown),
         now_edges(half, this_week, HEIGHT),
     ]
-    return row_svg(HEIGHT, "".join(parts))
+    return row_svg(half, HEIGHT, "".join(parts))
 
 
 def axis_svg(half: Half, this_week: int) -> Markup:
     """Draw the months, every fourth week's number and the name of this week."""
     months = "".join(
-        f'<text x="{tidy(x * CELL + 2)}" y="27">{name}</text>'
-        for x, name in half.months()
-        if x < COLUMNS - 1.6
+        f'<text x="{tidy(x * CELL + 2)}" y="27">{name}</text>' for x, name in half.names(MONTH_ROOM)
     )
+    halo = f'stroke="{COLOURS["paper"]}" stroke-width="4" paint-order="stroke"'
     now = half.column(this_week)
     ticks = "".join(f"M{tidy(x * CELL)} 17V{AXIS:g}" for x, _ in half.months())
     parts = [
         f'<path fill="none" stroke="{COLOURS["line"]}" d="{ticks}"/>',
-        f'<g font-weight="600">{months}</g>',
+        now_edges(half, this_week, AXIS, top=16.0),
+        f'<g font-weight="600" {halo}>{months}</g>',
         f'<g fill="{COLOURS["faded"]}" text-anchor="middle">{_week_numbers(half, now)}</g>',
         "" if now is None else _now(half, now),
-        now_edges(half, this_week, AXIS, top=16.0),
     ]
-    return row_svg(AXIS, "".join(parts))
+    return row_svg(half, AXIS, "".join(parts))
 
 
 def sample(week: FruitingWeek, *, is_now: bool = False) -> Markup:
@@ -139,28 +144,24 @@ def sample(week: FruitingWeek, *, is_now: bool = False) -> Markup:
     return Markup(f'<svg class="sample" {size} font-size="{TEXT}" aria-hidden="true">{edge}{inner}</svg>')  # noqa: S704 (numbers)
 
 
-def row_svg(height: float, inner: str) -> Markup:
-    """Put what was drawn of half a year into its element."""
-    box = f'viewBox="-1 0 {WIDTH + 2:g} {height:g}"'
+def row_svg(half: Half, height: float, inner: str) -> Markup:
+    """Put what was drawn of half a year into its element, which the other half joins without a seam."""
+    box = f'viewBox="0 0 {CELL * len(half.weeks):g} {height:g}"'
     return Markup(f'<svg {box} font-size="{TEXT}" aria-hidden="true">{inner}</svg>')  # noqa: S704 (numbers and our own words)
 
 
 def _now(half: Half, now: int) -> str:
-    """Write over the column of this week, leaning inwards at either end."""
+    """Write over the column of this week, to the left of it where there is no room to the right."""
     anchor, shift, _ = _leaning(half, now)
-    said = f"this week ({half.weeks[now]})"
     place = f'x="{tidy((now + shift) * CELL)}" y="12" text-anchor="{anchor}"'
-    return f'<text {place} font-weight="600">{said}</text>'
+    return f'<text {place} font-weight="600">this week</text>'
 
 
 def _leaning(half: Half, now: int) -> tuple[str, float, range]:
     """Give the anchor of the name of this week, its place in the column, and the columns it takes."""
-    share = now / len(half.weeks)
-    if share < 0.2:
-        return "start", 0.0, range(now, now + NOW_ROOM)
-    if share > 0.8:
-        return "end", 1.0, range(now - NOW_ROOM + 1, now + 1)
-    return "middle", 0.5, range(now - NOW_ROOM // 2, now + NOW_ROOM // 2 + 1)
+    if now + NOW_ROOM <= len(half.weeks):
+        return "start", 0.0, range(now - 1, now + NOW_ROOM)
+    return "end", 1.0, range(now - NOW_ROOM + 1, now + 2)
 
 
 def ground(half: Half, height: float = HEIGHT, levels: Sequence[float] = LEVELS) -> str:

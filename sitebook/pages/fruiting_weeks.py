@@ -51,6 +51,19 @@ class Half:
                 found.append((column + week % 1.0, MONTHS[number]))
         return sorted(found)
 
+    def names(self, room: float) -> list[tuple[float, str]]:
+        """Give where the names of months go, and at the left that of the month it begins within.
+
+        Parameters
+        ----------
+        room
+            Columns that a name takes; one that would run out at the right is left to the next half.
+        """
+        own = [(x, name) for x, name in self.months() if x <= len(self.weeks) - room]
+        if own and own[0][0] >= room:
+            return [(0.0, MONTHS[MONTHS.index(own[0][1]) - 1]), *own]
+        return own
+
     def turn(self) -> int | None:
         """Give the column at whose left a new year begins; None where it begins at an end of the half."""
         column = self.column(1)

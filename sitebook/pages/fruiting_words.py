@@ -16,9 +16,11 @@ from sitebook.records.results.fruiting import (
     LooksTold,
     SeasonSpan,
     TaxonSeason,
+    TreeTaxon,
 )
 
-FROM_BOOKS = "mostly from books"
+LITTLE_KNOWN = "little known yet"
+"""Said of a chance that looks made there say too little of: it leans on books and on other places."""
 ORDINALS = ("First", "Second", "Third", "Fourth")
 
 
@@ -28,12 +30,11 @@ def many(how_many: int, thing: str) -> str:
 
 
 def chance_words(chance: Chance) -> str:
-    """Give a chance as looks of ten, with its interval and whether books speak louder than looks."""
+    """Give a chance as looks of ten, with its interval and whether little is known of it yet."""
     low, high = of_ten(chance.low), of_ten(chance.high)
     span = low if low == high else f"{low} to {high}"
-    return (
-        f"{of_ten(chance.chance)} of 10 looks ({span}{', ' + FROM_BOOKS if chance.mostly_from_books else ''})"
-    )
+    little = f", {LITTLE_KNOWN}" if chance.mostly_from_books else ""
+    return f"{of_ten(chance.chance)} of 10 looks ({span}{little})"
 
 
 def looks_words(looks: int, looks_with_find: int) -> str:
@@ -66,8 +67,8 @@ def _short(chance: Chance) -> str:
 
 
 def day_words(day: DayOfYear) -> str:
-    """Give a day of the year with its interval, as "5 Oct (28 Sep to 14 Oct)"."""
-    return f"{_day(day.day)} ({_day(day.low)} to {_day(day.high)})"
+    """Give a day of the year with its interval, as "about 5 Oct (that day may lie from 28 Sep to ...)"."""
+    return f"about {_day(day.day)} (that day may lie from {_day(day.low)} to {_day(day.high)})"
 
 
 def _day(day: float) -> str:
@@ -76,10 +77,10 @@ def _day(day: float) -> str:
 
 
 def span_lines(span: SeasonSpan) -> list[tuple[str, str]]:
-    """Give the parts of a season in words: begin, height and end, each with the days it may lie between."""
+    """Give begin, likeliest day and end of a season in words, each with the days it may lie between."""
     return [
         ("Begins", f"{day_words(span.onset)}{_basis(span.onset, 'before')}"),
-        ("Height", day_words(span.peak)),
+        ("Highest", day_words(span.peak)),
         ("Ends", f"{day_words(span.end)}{_basis(span.end, 'after')}"),
         ("Finds in it", f"{span.finds:,}"),
     ]
@@ -101,7 +102,7 @@ def span_titles(season: TaxonSeason) -> list[str]:
     ]
 
 
-def rests_on(season: TaxonSeason) -> list[tuple[str, str]]:
+def rests_on(season: TaxonSeason | TreeTaxon) -> list[tuple[str, str]]:
     """Give what the answer about a taxon rests on: a name and a sentence each."""
     told = season.told
     pairs = [("Books", season.books), ("Looks", _looks_told(told))]
@@ -109,10 +110,17 @@ def rests_on(season: TaxonSeason) -> list[tuple[str, str]]:
         records = many(told.effort_assumed, "look")
         said = f"{records} made of finds alone and of your outings behind them; nobody noted their effort."
         pairs.append(("Effort assumed", said))
-    if season.lasting:
+    if isinstance(season, TaxonSeason) and season.lasting:
         return [pair for pair in pairs if pair[1]]
     pairs.append(("Way used", season.way_said or _capital(season.way)))
     return [pair for pair in pairs if pair[1]]
+
+
+def never_empty(told: LooksTold) -> str:
+    """Warn where every look found it, since none that did not was noted; "" where one was, or none counts."""
+    if not told.looks or told.looks_with_find < told.looks:
+        return ""
+    return f"This rests on {many(told.looks, 'look')} that found it and none that did not. Expect much less."
 
 
 def _capital(words: str) -> str:
@@ -129,9 +137,9 @@ def _looks_told(told: LooksTold) -> str:
             if told.first_year == told.last_year
             else f"{told.first_year} to {told.last_year}"
         )
-        parts = [
-            f"{looks_words(told.looks, told.looks_with_find)}, of {years}; {many(told.finds, 'dated find')}"
-        ]
+        looks = f"{many(told.looks, 'look')} at all sites and trees together"
+        dated = many(told.finds, "dated find")
+        parts = [f"{looks}, {told.looks_with_find} found it, of {years}; {dated}"]
     for count, words in (
         (told.minutes_assumed, "without minutes, taken as 30"),
         (told.weather_known, "with known weather"),
@@ -146,9 +154,10 @@ def _looks_told(told: LooksTold) -> str:
 def week_cells(week: FruitingWeek) -> tuple[str, str, str, str, str]:
     """Give the table cells of a week: number, about when, of ten looks, between, and looks made."""
     chance = week.chance
-    books = ", books" if chance.mostly_from_books else ""
+    low, high = of_ten(chance.low), of_ten(chance.high)
+    little = ", little known" if chance.mostly_from_books and high != "under 1" else ""
     looks = f"{week.looks}, {week.looks_with_find} found" if week.looks else "0"
-    span = f"{of_ten(chance.low)} to {of_ten(chance.high)}{books}"
+    span = f"{low if low == high else f'{low} to {high}'}{little}"
     return (str(week.iso_week), around(week.iso_week), of_ten(chance.chance), span, looks)
 
 

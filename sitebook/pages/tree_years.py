@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from sitebook.pages import frame
+from sitebook.pages.fruiting import samples
 from sitebook.pages.fruiting_grid import CELL, GridRow, grid, ground, row_svg, week_row
 from sitebook.pages.fruiting_weeks import Half, YearCut, best_cut
-from sitebook.pages.fruiting_words import lasting_cells, many, row_lines, week_cells
+from sitebook.pages.fruiting_words import lasting_cells, many, never_empty, rests_on, row_lines, week_cells
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.palette import COLOURS
 from sitebook.pages.svg_shapes import tidy
@@ -47,6 +48,9 @@ def draw_tree(page: TreePage, *, title: str, poison_centre: str) -> str:
         "tree_years.html.j2",
         taxa=[_taxon(one, page.today) for one in page.taxa],
         lasting=[(name, lasting_cells(row)) for name, row in page.lasting],
+        samples=samples(),
+        week=page.today.isocalendar().week,
+        held_out=page.held_out_said,
         key=[(_sample(outcome), outcome, MEANINGS[outcome]) for outcome in OUTCOMES],
     )
     return frame.page(
@@ -80,6 +84,9 @@ def _taxon(one: TreeTaxon, today: datetime.date) -> dict[str, object]:
     rows += [_year_row(label_of(year, cut), years[year]) for year in newest_first]
     return {
         "name": one.taxon_name,
+        "never_empty": never_empty(one.told),
+        "rests": rests_on(one),
+        "from_memory": one.from_memory,
         "drawn": grid(rows, cut.halves, week),
         "weeks": [week_cells(cell) for cell in one.row.weeks],
         "looks": [
@@ -108,7 +115,7 @@ def _dots(looks: Sequence[LookDay], half: Half) -> Markup:
             column = half.column(iso.week)
             if look.outcome == outcome and column is not None:
                 marks += mark(outcome, (column + (iso.weekday - 0.5) / 7.0) * CELL, HEIGHT / 2.0)
-    return row_svg(HEIGHT, ground(half, HEIGHT, (HEIGHT / 2.0,)) + marks)
+    return row_svg(half, HEIGHT, ground(half, HEIGHT, (HEIGHT / 2.0,)) + marks)
 
 
 def mark(outcome: str, x: float, y: float) -> str:

@@ -21,6 +21,7 @@ from sitebook.records.results.fruiting import (
 from sitebook.records.results.season import Choice
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
+from sitebook.work.dangers import dangers_of
 from sitebook.work.naming import pick, pick_if_named
 from sitebook.work.opening import book_row
 from sitebook.work.season_baseline import why_none
@@ -90,14 +91,16 @@ def tree_page(
     only = pick_if_named(book, "taxon", taxon)
     seasons = seasons_of(book, taxon_id=only, now=now, progress=progress)
     spot = next(spot for spot in seasons.spots.values() if spot.tree_id == tree_id)
-    taxa = [_tree_taxon(one, spot) for one in seasons.fitted if spot in seasons.spots_of(one)]
+    taxa = [_tree_taxon(seasons, one, spot) for one in seasons.fitted if spot in seasons.spots_of(one)]
     standing = [
         (one.taxon_name, row)
         for one in seasons.lasting
         if spot in seasons.spots_of(one)
         for row in lasting.lasting_rows(one.looks, [spot])
     ]
-    result = TreePage(spot, _tree_note(seasons.trees[tree_id]), tuple(taxa), tuple(standing), today)
+    result = TreePage(
+        spot, _tree_note(seasons.trees[tree_id]), tuple(taxa), tuple(standing), today, seasons.held_out_said
+    )
     if not (taxa or standing):
         raise errors.NothingToShow(
             f"nothing was found or looked for at tree '{spot.tag}' yet",
@@ -145,7 +148,8 @@ def fruiting_of(
     ]
     shown = [one for one in taxa if one.sites or one.trees or one.lasting]
     shown.sort(key=lambda one: (one.taxon_name.casefold(), one.taxon_id, one.southern))
-    return FruitingCalendar(tuple(shown), today, choices(), known.held_out_said)
+    poisoning = dangers_of(book).by_name(one.taxon_id for one in shown)
+    return FruitingCalendar(tuple(shown), today, choices(), known.held_out_said, poisoning)
 
 
 def choices() -> tuple[Choice, ...]:
@@ -198,9 +202,19 @@ def _standing(seasons: Seasons, one: Lasting, site_id: int | None) -> TaxonSeaso
     )
 
 
-def _tree_taxon(one: Fitted, spot: Spot) -> TreeTaxon:
+def _tree_taxon(seasons: Seasons, one: Fitted, spot: Spot) -> TreeTaxon:
     (row,) = calendar_rows.rows_of(one, [spot])[1]
-    return TreeTaxon(one.taxon_id, one.taxon_name, row, calendar_rows.years_at(one, spot))
+    return TreeTaxon(
+        one.taxon_id,
+        one.taxon_name,
+        row,
+        calendar_rows.years_at(one, spot),
+        one.prior.said,
+        one.from_memory,
+        one.way,
+        one.way_said,
+        calendar_rows.told_of(one.looks, seasons.finds_of(one), one.made),
+    )
 
 
 def _tree_note(tree: HostTree) -> str:

@@ -185,8 +185,24 @@ def sample_tree() -> TreePage:
         for year in (2025, 2024)
     )
     taxa = (
-        TreeTaxon(1, "Flammulina velutipes", row(here, HUMPS["Flammulina velutipes"], looks=20), winter),
-        TreeTaxon(3, "Leccinum scabrum", row(here, HUMPS["Leccinum scabrum"], looks=20), years),
+        _tree_taxon(season(1, "Flammulina velutipes"), here, winter),
+        _tree_taxon(season(3, "Leccinum scabrum"), here, years),
     )
     standing = ("Fomes fomentarius", lasting().lasting[0])
-    return TreePage(here, "leaning; girth 140 cm on 2024-05-01", taxa, (standing,), TODAY)
+    return TreePage(
+        here, "leaning; girth 140 cm on 2024-05-01", taxa, (standing,), TODAY, "Promised and came."
+    )
+
+
+def _tree_taxon(one: TaxonSeason, here: Spot, years: tuple[TreeYear, ...]) -> TreeTaxon:
+    return TreeTaxon(
+        one.taxon_id,
+        one.taxon_name,
+        row(here, HUMPS[one.taxon_name], looks=20),
+        years,
+        one.books,
+        one.from_memory,
+        one.way,
+        one.way_said,
+        one.told,
+    )

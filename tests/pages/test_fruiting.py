@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from sitebook.pages import fruiting_grid, fruiting_words
+from sitebook.pages.calendar_words import MONTHS
 from sitebook.pages.fruiting import MOST_ROWS, draw_fruiting
 from sitebook.pages.fruiting_weeks import cut_from
 from sitebook.pages.palette import COLOURS, contrast
@@ -97,20 +98,51 @@ def test_this_week_is_outlined_once_in_every_row_and_axis(quarter: int) -> None:
         cells = "".join(fruiting_grid.cells_svg(here.weeks, half, week) for half in halves)
         axis = "".join(fruiting_grid.axis_svg(half, week) for half in halves)
         assert cells.count('stroke-width="1.8"') == 1
-        assert axis.count(f"this week ({week})") == 1
+        assert axis.count("this week</text>") == 1
+
+
+@pytest.mark.parametrize("quarter", range(4))
+def test_every_month_is_named_once_and_where_a_half_begins_its_month_is(quarter: int) -> None:
+    halves = cut_from(quarter).halves
+    names = [
+        re.findall(r'<text x="([\d.]+)" y="27">(\w+)<', fruiting_grid.axis_svg(half, 40)) for half in halves
+    ]
+    assert sorted(name for half in names for _, name in half) == sorted(MONTHS)
+    assert all(float(half[0][0]) < 3 * fruiting_grid.CELL for half in names)
+
+
+def test_a_calendar_of_finds_alone_warns_and_names_what_is_likeliest_now() -> None:
+    one = replace(CALENDAR.taxa[0], told=replace(CALENDAR.taxa[0].told, looks=1, looks_with_find=1))
+    page = drawn(replace(CALENDAR, taxa=(one,)))
+    assert "This rests on 1 look that found it and none that did not. Expect much less." in page
+    assert "Expect much less" not in PAGE
+    assert "<b>Likeliest this week:</b>" in PAGE
+    at = TODAY.isocalendar().week - 1
+    best = max(
+        (each.weeks[at].chance.chance, one.taxon_name)
+        for one in CALENDAR.taxa
+        for each in (*one.sites, *one.trees)
+    )
+    assert PAGE.index(f"<i>{best[1]}</i>") < PAGE.index("How to read it")
+    assert "sitebook outlook" in PAGE
 
 
 def test_the_legend_needs_no_statistics() -> None:
     assert "of ten such looks, about three would meet at least one, and seven would meet none" in PAGE
-    assert "five of ten or more: a find is likely. Nothing here is ever surer than that." in PAGE
+    assert "five of ten or more: a find is likely. Words go no further than likely, however high" in PAGE
+    assert "Dashed numbers are never darkened." in PAGE
+    assert "Of ten such bars about eight are meant to hold the right number" in PAGE
+    assert "mostly from books" not in PAGE
     for word in ("very likely", "certain to", "probability", "posterior", "percentile", "confidence"):
         assert word not in PAGE
 
 
 def test_seasons_are_told_with_their_intervals_and_both_of_two() -> None:
     said = " ".join(re.sub(r"<[^>]+>", " ", PAGE).split())
-    assert "Begins 11 Nov (30 Oct to 16 Nov); estimated from dates of finds" in said
-    assert "Height 4 Jan (29 Dec to 10 Jan)" in said
+    assert (
+        "Begins about 11 Nov (that day may lie from 30 Oct to 16 Nov); estimated from dates of finds" in said
+    )
+    assert "Highest about 4 Jan (that day may lie from 29 Dec to 10 Jan)" in said
     assert "First season" in said
     assert "Second season" in said
     assert "one find in twenty is to be expected before it" in said
@@ -120,7 +152,7 @@ def test_seasons_are_told_with_their_intervals_and_both_of_two() -> None:
 def test_what_it_rests_on_is_told() -> None:
     assert PAGE.count('<span class="mark">memory</span>') == 1
     assert "12 looks made of finds alone and of your outings behind them; nobody noted their effort." in PAGE
-    assert "86 looks, 31 found it, of 2021 to 2026; 33 dated finds; 4 looks without minutes" in PAGE
+    assert "86 looks at all sites and trees together, 31 found it, of 2021 to 2026; 33 dated finds;" in PAGE
     assert "The season model is used" in PAGE
     none = replace(CALENDAR.taxa[0].told, looks=0, looks_with_find=0, first_year=None, last_year=None)
     page = drawn(replace(CALENDAR, taxa=(replace(CALENDAR.taxa[0], told=none),)))
@@ -179,7 +211,7 @@ def test_odd_names_stay_names_and_an_empty_calendar_says_so() -> None:
 def test_no_number_promises_all(chance: float, number: int) -> None:
     assert fruiting_grid.tenths(chance) == number
     said = fruiting_words.chance_words(Chance(chance, chance / 2, chance, mostly_from_books=True))
-    assert "mostly from books" in said
+    assert "little known yet" in said
     assert not said.startswith("10")
 
 
@@ -197,6 +229,13 @@ def test_a_tree_has_a_line_a_year_and_a_mark_a_look() -> None:
     assert "Fomes fomentarius" in page
     assert "<td>2025/26</td><td>2026-01-09</td><td>found</td><td>30 minutes</td>" in page
     assert "<td>not noted</td>" in page
+    for said in (
+        "Promised and came.",
+        "What it rests on",
+        "Dark ground:",
+        "Outlined column:",
+    ):
+        assert said in page
 
 
 def test_colours_of_the_grid_keep_seven_to_one() -> None:
@@ -221,15 +260,22 @@ def test_the_pages_in_a_browser(
         browser_page.locator("summary").first.click()
         assert browser_page.locator(".weeks tbody tr").first.is_visible()
         assert browser_page.evaluate("document.documentElement.scrollWidth") == width
-        scale = (
-            f"all => Math.min(...all.map(e => e.getBoundingClientRect().width)) / {fruiting_grid.WIDTH + 2}"
-        )
+        scale = "all => Math.min(...all.map(e => e.getBoundingClientRect().width / e.viewBox.baseVal.width))"
         assert browser_page.locator(".cells svg").evaluate_all(scale) * fruiting_grid.TEXT >= 12.0
         low = "all => Math.min(...all.map(e => e.getBoundingClientRect().height))"
         assert browser_page.locator("summary, .jump a").evaluate_all(low) >= 44.0
         places = "e => [...e.querySelectorAll('.axis')].map(a => [a.offsetLeft, a.offsetTop])"
         (left, top), (other_left, other_top) = browser_page.locator(".weeks-grid").first.evaluate(places)
         assert (top == other_top and left < other_left) if width == 1280 else top < other_top
+        if width == 1280:
+            seam = (
+                "e => [...e.querySelectorAll('.axis svg')].map(a => [a.viewBox.baseVal.width, "
+                "a.getBoundingClientRect().left, a.getBoundingClientRect().right])"
+            )
+            first, second = browser_page.locator(".weeks-grid").first.evaluate(seam)
+            assert first[2] == pytest.approx(second[1], abs=0.1)
+            scales = [(right - left) / wide for wide, left, right in (first, second)]
+            assert scales[0] == pytest.approx(scales[1], rel=0.005)
         assert browser_page.locator("script").count() == 0
     assert len(browser_log.requests) == len(pages)
     browser_page.emulate_media(media="print")

@@ -163,7 +163,7 @@ def book_words(ways: Iterable[Way]) -> str:
     return f"{head}: the chances held, as far as so many finds can say."
 
 
-WHERE_SHOWN = "Which chances came true and which did not: `sitebook calendar --held-out`."
+WHERE_SHOWN = "Which chances came true and which did not: sitebook calendar --held-out."
 NOT_HELD_OUT = (
     "The season model is used. It could not be held against simpler ways yet, which needs looks of two "
     "years and a find among them."

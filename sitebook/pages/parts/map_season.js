@@ -36,7 +36,7 @@
   const tellOf = (here) => {
     const [chance, low, high, fromBooks] = here.numbers;
     const looks = here.looks === 1 ? "1 look" : `${here.looks} looks`;
-    const parts = [`${chance} % (${low} to ${high} %${fromBooks ? ", mostly from books" : ""})`, here.more];
+    const parts = [`${chance} % (${low} to ${high} %${fromBooks ? ", little known yet" : ""})`, here.more];
     parts.push(here.looks ? `${looks}, ${here.found} found it` : "no look for it here yet");
     return (taxon.value === "any" ? `${here.name}: ` : "") + parts.filter(Boolean).join("; ");
   };

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from sitebook.records.results.season import Choice
 
@@ -274,12 +275,16 @@ class FruitingCalendar:
         Numbers all of it rests on.
     held_out_said
         How the chances did in the years held out; "" where none could be.
+    poisoning
+        Poisoning classes noted for a name, by the name of the taxon; one without any stands not in it,
+        which says nothing.
     """
 
     taxa: tuple[TaxonSeason, ...]
     today: datetime.date
     choices: tuple[Choice, ...] = ()
     held_out_said: str = ""
+    poisoning: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -329,12 +334,19 @@ class TreeTaxon:
         Its usual year there.
     years
         Newest first.
+    books, from_memory, way, way_said, told
+        What the answer about the taxon rests on, as in `TaxonSeason`.
     """
 
     taxon_id: int
     taxon_name: str
     row: FruitingRow
     years: tuple[TreeYear, ...]
+    books: str
+    from_memory: bool
+    way: str
+    way_said: str
+    told: LooksTold
 
 
 @dataclass(frozen=True)
@@ -353,6 +365,8 @@ class TreePage:
         Fruit bodies there that stand for years, with the name of their taxon.
     today
         Day the page is drawn for.
+    held_out_said
+        How the chances did in the years held out; "" where none could be.
     """
 
     spot: Spot
@@ -360,3 +374,4 @@ class TreePage:
     taxa: tuple[TreeTaxon, ...]
     lasting: tuple[tuple[str, LastingRow], ...]
     today: datetime.date
+    held_out_said: str = ""
