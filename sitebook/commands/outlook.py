@@ -47,7 +47,7 @@ def command(
     """
     from sitebook.commands import as_json as json_form
     from sitebook.commands import telling
-    from sitebook.work import opened, outlook
+    from sitebook.work import likely_weeks, opened, outlook
     from sitebook.work.adding import local_today
 
     place = to or book_path.with_name(page_name("outlook", site, taxon))
@@ -57,11 +57,19 @@ def command(
         answer = outlook.outlook(
             book, on=first, days=days, taxon=taxon, site=site, now=now(), progress=telling.progress
         )
-        file = outlook.likely_windows(book, on=first, now=now(), taxon=taxon, site=site) if ics else None
+        file = likely_weeks.likely_windows(book, on=first, now=now(), taxon=taxon, site=site) if ics else None
     page = write(place, answer.page or "", quiet=as_json)
     written = None if ics is None or file is None else write(ics, file.result, quiet=as_json)
     if as_json:
-        json_form.echo({"page": page, "calendar_file": written, "outlook": answer.result})
+        left_out = file.remarks if file is not None else ()
+        json_form.echo(
+            {
+                "page": page,
+                "calendar_file": written,
+                "calendar_left_out": left_out,
+                "outlook": answer.result,
+            }
+        )
         return
     for line in lines_of(answer.result):
         click.echo(line)
@@ -70,6 +78,8 @@ def command(
     click.echo(f"Drew {page}. It shows exact places: keep it to yourself.")
     if written is not None:
         click.echo(f"Wrote {written}. It names your places: think before you share a calendar.")
+    for line in file.remarks if file is not None else ():
+        click.echo(line)
 
 
 def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room that commands do not name

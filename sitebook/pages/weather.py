@@ -11,6 +11,7 @@ from sitebook.pages import frame
 from sitebook.pages.calendar_words import MONTHS
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.palette import COLOURS
+from sitebook.pages.poison_words import in_short
 from sitebook.records.results.weather_view import WeatherDaySeen, WeatherSum, WeatherView
 
 WIDTH, LEFT, RIGHT = 720.0, 40.0, 6.0
@@ -39,6 +40,7 @@ def draw_weather(view: WeatherView, *, title: str, poison_centre: str) -> str:
         sums=[_sum(one) for one in view.sums],
         remarks=any(one.said for one in view.sums),
         effects=view.effects,
+        in_short=in_short,
         climate=view.climate_said,
         days=[_cells(day) for day in reversed(view.days)],
     )

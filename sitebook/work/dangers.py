@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sitebook.records.taxon import Taxon, TaxonTrait
@@ -53,6 +53,14 @@ class Dangers:
         """Say the classes noted for a name in one line; empty where none is."""
         found = self.of(taxon_id)
         return f"poisoning class noted for this name: {'; '.join(found)}" if found else ""
+
+    def by_name(self, taxon_ids: Iterable[int]) -> dict[str, str]:
+        """Say the classes noted for some names, by name; a name without any is left out."""
+        return {
+            self.taxa[key].scientific_name: said
+            for key in taxon_ids
+            if key in self.taxa and (said := self.words(key))
+        }
 
 
 def dangers_of(book: Book) -> Dangers:

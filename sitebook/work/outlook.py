@@ -1,23 +1,19 @@
-"""Answers what the coming days may bring at her sites and trees, and when in the year it is likeliest."""
+"""Answers what the coming days may bring at her sites and trees."""
 
 from __future__ import annotations
 
 import datetime
-import hashlib
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from functools import cache
+from collections.abc import Iterator, Sequence
 
 from sitebook import errors
-from sitebook.analysis.season.baseline import ISO_WEEKS
-from sitebook.analysis.season.calendar_rows import chance_of, rows_of
+from sitebook.analysis.season.calendar_rows import chance_of
 from sitebook.analysis.season.revisit_words import weather_words
 from sitebook.analysis.season.spots import Fitted, on_days
 from sitebook.analysis.season.weather_effect import effect
 from sitebook.citations import Cited
-from sitebook.outgo.calendar_file import Event, calendar_file
 from sitebook.pages.outlook import draw_outlook
-from sitebook.records.results.fruiting import FruitingRow, Spot
+from sitebook.records.results.fruiting import Spot
 from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
@@ -34,13 +30,6 @@ SHOWN_FROM = Cited(0.02, "1", "ours", "our choice")
 """Rows whose chance reaches this on no day are left away."""
 SHOWN = Cited(60.0, "rows", "ours", "our choice")
 """Rows an outlook shows at most."""
-WINDOW_SHARE = Cited(0.5, "1", "ours", "our choice")
-"""A likely window is the weeks with at least this share of the year's highest chance."""
-WINDOW_LEAST = Cited(0.1, "1", "ours", "our choice")
-"""And with a chance of at least this."""
-A_YEAR = datetime.timedelta(days=366)
-NO_WORD = "A chance of at least one find in a look of 30 minutes; no word on whether it may be eaten."
-OF_ALL = "Of all taxa in this calendar:"
 
 
 def outlook(
@@ -191,126 +180,3 @@ def _looks_by_spot(fitted: Fitted) -> tuple[Counter[Key], Counter[Key]]:
     own = [look for look in fitted.looks if look.found is not None and not look.effort_assumed]
     made = Counter((look.site_id, look.tree_id) for look in own)
     return made, Counter((look.site_id, look.tree_id) for look in own if look.found)
-
-
-def likely_windows(
-    book: Book,
-    *,
-    on: datetime.date,
-    now: datetime.datetime,
-    taxon: str | None = None,
-    site: str | None = None,
-    progress: Progress = silent,
-) -> Answer[bytes]:
-    """Answer a calendar file of the likeliest weeks of the coming year, one event a taxon, spot and window.
-
-    A window begins and ends on a day on which its place is not closed; one that has no such day from the
-    first day on is left away.
-
-    Raises
-    ------
-    RecordMissing, NameAmbiguous
-        When no taxon or site, or several, bear the name.
-    NothingToShow
-        When no week of any taxon reaches a chance of one in ten.
-    """
-    only_taxon = pick_if_named(book, "taxon", taxon)
-    only_site = pick_if_named(book, "site", site)
-    seasons = seasons_of(book, taxon_id=only_taxon, day=on, now=now, progress=progress)
-    shut = cache(lambda day: closures(book, day))
-    said = f" {OF_ALL} {seasons.held_out_said}" if seasons.held_out_said else ""
-    events: list[Event] = []
-    book_uuid = book_row(book).uuid
-    for fitted in seasons.fitted:
-        own = [spot for spot in seasons.spots_of(fitted) if only_site in (None, spot.site_id)]
-        _, trees = rows_of(fitted, own)
-        sites, _ = rows_of(fitted, [spot for spot in own if spot.tree_id is None])
-        for row in (*sites, *trees):
-            events += _events(fitted, row, on, book_uuid, (shut, said))
-    if not events:
-        raise errors.NothingToShow(
-            "no week of any taxon reaches a chance of one in ten, so the calendar file would be empty",
-            where=str(book.path),
-            remedy="Note more looks, or draw the page: sitebook calendar.",
-        )
-    return Answer(calendar_file(events, now=now))
-
-
-def _events(
-    fitted: Fitted,
-    row: FruitingRow,
-    on: datetime.date,
-    book_uuid: str,
-    beside: tuple[Callable[[datetime.date], Closures], str],
-) -> Iterator[Event]:
-    """Give an event for the next time each likely window of a row comes, one under way among them."""
-    shut, held_out = beside
-    for number, weeks in enumerate(windows(row)):
-        free = _next_free(weeks, on, lambda day: not shut(day).reason(row.spot))
-        if free is None:
-            continue
-        first, last = free
-        best = max((row.weeks[week - 1] for week in weeks), key=lambda week: week.chance.chance).chance
-        where = row.spot.where
-        books = " It rests mostly on books." if best.mostly_from_books else ""
-        span = f"{100 * best.low:.0f} to {100 * best.high:.0f}"
-        said = (
-            f"At its highest {100 * best.chance:.0f} of 100 looks ({span}); "
-            f"{row.looks} looks here so far, {row.looks_with_find} found it.{books} {NO_WORD}{held_out}"
-        )
-        year = first.isocalendar().year
-        key = f"{book_uuid} {fitted.taxon_id} {row.spot.site_id} {row.spot.tree_id} {year} {number}"
-        uid = f"{hashlib.sha256(key.encode()).hexdigest()[:32]}@sitebook"
-        yield Event(uid, first, last, f"{fitted.taxon_name}: {where}", said, where)
-
-
-def windows(row: FruitingRow) -> list[list[int]]:
-    """Give the runs of likely weeks of a row round the year, each in the order it is lived through."""
-    highest = max(week.chance.chance for week in row.weeks)
-    least = max(WINDOW_SHARE.value * highest, WINDOW_LEAST.value)
-    likely = {week.iso_week for week in row.weeks[:52] if week.chance.chance >= least}
-    if len(likely) == len(ISO_WEEKS) - 1:
-        return [sorted(likely)]
-    starts = sorted(week for week in likely if (week - 2) % 52 + 1 not in likely)
-    return [_run(start, likely) for start in starts]
-
-
-def _run(start: int, likely: set[int]) -> list[int]:
-    run = [start]
-    while run[-1] % 52 + 1 in likely:
-        run.append(run[-1] % 52 + 1)
-    return run
-
-
-def _next_free(
-    weeks: Sequence[int], on: datetime.date, is_free: Callable[[datetime.date], bool]
-) -> tuple[datetime.date, datetime.date] | None:
-    """Give first and last free day of the next time these weeks come within a year, one under way too."""
-    for year in (on.year - 1, on.year, on.year + 1):
-        days = window_days(weeks, year)
-        if days[0] > on + A_YEAR:
-            return None
-        free = [day for day in days if is_free(day)]
-        if free and free[-1] >= on:
-            return free[0], free[-1]
-    return None
-
-
-def window_days(weeks: Sequence[int], year: int) -> list[datetime.date]:
-    """Give the days of a likely window that begins in an ISO year.
-
-    A window is of weeks 1 to 52; where it runs over the turn of a year of 53 weeks, the last week of that
-    year lies within it, and in one of all 52 weeks too.
-
-    Parameters
-    ----------
-    weeks
-        Weeks of the window, in the order they are lived through.
-    year
-        ISO year of the first of them.
-    """
-    begins = datetime.date.fromisocalendar(year, weeks[0], 1)
-    ends_in = year + (weeks[-1] < weeks[0] or len(weeks) == len(ISO_WEEKS) - 1)
-    last = weeks[-1] if len(weeks) < len(ISO_WEEKS) - 1 else 0
-    end = datetime.date.fromisocalendar(ends_in, 1, 1) + datetime.timedelta(weeks=last)
-    return [begins + datetime.timedelta(days=ahead) for ahead in range((end - begins).days)]

@@ -22,6 +22,7 @@ from sitebook.records.results.season import Choice
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.dangers import dangers_of
+from sitebook.work.dangers import dangers_of
 from sitebook.work.naming import pick, pick_if_named
 from sitebook.work.opening import book_row
 from sitebook.work.season_baseline import why_none

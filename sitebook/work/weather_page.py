@@ -20,6 +20,7 @@ from sitebook.records.weather import WeatherDay
 from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
+from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.opening import book_row
 from sitebook.work.seasons import Seasons, seasons_of
 from sitebook.work.settings import settings_of
@@ -125,7 +126,7 @@ def _view(book: Book, seasons: Seasons, chosen: KnownStation, on: datetime.date,
         tuple(sorted((seasons.sites[key].name for key in using), key=str.casefold)),
         seen,
         tuple(_sums(seen)),
-        tuple(_effects(seasons, chosen.weather, on)),
+        tuple(_effects(seasons, chosen.weather, on, dangers_of(book))),
         _climate_words(chosen),
     )
 
@@ -224,7 +225,9 @@ def _newest(days: Sequence[WeatherDaySeen], name: str, words: str, unit: str, ti
     return WeatherSum(words, times * getattr(day, name), None if usual is None else times * usual, unit, said)
 
 
-def _effects(seasons: Seasons, weather: StationWeather, on: datetime.date) -> list[WeatherEffect]:
+def _effects(
+    seasons: Seasons, weather: StationWeather, on: datetime.date, dangers: Dangers
+) -> list[WeatherEffect]:
     anomalies = weather_on(weather, [on])[0][0]
     told: list[WeatherEffect] = []
     for fitted in seasons.fitted:
@@ -242,6 +245,7 @@ def _effects(seasons: Seasons, weather: StationWeather, on: datetime.date) -> li
                 looks,
                 found.mostly_assumed,
                 _effect_words(found.times, found.low, found.high, mostly_assumed=found.mostly_assumed),
+                dangers.words(fitted.taxon_id),
             )
         )
     return sorted(told, key=lambda one: (-abs(math.log(one.times)), one.taxon_name))

@@ -180,7 +180,7 @@ def test_map(folder: Path) -> None:
 def test_calendar(folder: Path) -> None:
     told = _json("calendar", "--taxon", "Leccinum scabrum")
     assert set(told) == {"page", "calendar"}
-    assert set(told["calendar"]) == {"taxa", "today", "choices", "held_out_said"}
+    assert set(told["calendar"]) == {"taxa", "today", "choices", "held_out_said", "poisoning"}
     (taxon,) = told["calendar"]["taxa"]
     assert set(taxon) == TAXON
     row = taxon["sites"][0]
@@ -205,7 +205,7 @@ def test_first_calendar(folder: Path) -> None:
 
 def test_outlook(folder: Path) -> None:
     told = _json("outlook", "--on", "2025-10-01", "--days", "3")
-    assert set(told) == {"page", "calendar_file", "outlook"}
+    assert set(told) == {"page", "calendar_file", "calendar_left_out", "outlook"}
     outlook = told["outlook"]
     assert set(outlook) == {"first", "last", "rows", "stations", "not_proposed", "held_out_said"}
     assert (outlook["first"], outlook["last"]) == ("2025-10-01", "2025-10-03")

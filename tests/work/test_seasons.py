@@ -6,7 +6,7 @@ import datetime
 import itertools
 import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,7 +16,8 @@ from sitebook import errors
 from sitebook.records.derived import Derived
 from sitebook.store import derived, rows
 from sitebook.store.book import Book
-from sitebook.work import closures, held_out, opened, outlook, revisit, season, weather_page
+from sitebook.work import closures, held_out, likely_weeks, opened, outlook, revisit, season, weather_page
+from sitebook.work.dangers import dangers_of
 from sitebook.work.kept_seasons import KIND, OF_PAST_DAY
 from sitebook.work.seasons import Seasons, seasons_of
 from tests.work import books
@@ -145,7 +146,7 @@ def test_a_day_on_which_a_place_is_closed_is_marked_and_never_the_best(demo: Ope
 def test_the_likeliest_weeks_do_not_hang_on_the_weekday_they_are_asked_on(demo: Opened) -> None:
     first = datetime.date(2025, 12, 26)
     dates = [first + datetime.timedelta(days=ahead) for ahead in range(3)]
-    texts = [outlook.likely_windows(demo.book, on=on, now=books.NOW).result for on in dates]
+    texts = [likely_weeks.likely_windows(demo.book, on=on, now=books.NOW).result for on in dates]
     named = [sorted(line for line in text.split(b"\r\n") if line.startswith(b"SUMMARY:")) for text in texts]
     assert named[0] == named[1] == named[2]
     assert any(b"Birch row" in line for line in named[2])
@@ -167,7 +168,7 @@ def test_an_outlook_is_of_1_to_40_days(demo: Opened, days: int) -> None:
 
 def test_the_likeliest_weeks_become_events_that_are_the_same_next_time(demo: Opened) -> None:
     first, again = (
-        outlook.likely_windows(demo.book, on=SATURDAY, now=books.NOW, taxon="Leccinum scabrum").result
+        likely_weeks.likely_windows(demo.book, on=SATURDAY, now=books.NOW, taxon="Leccinum scabrum").result
         for _ in range(2)
     )
     assert first == again
@@ -178,7 +179,50 @@ def test_the_likeliest_weeks_become_events_that_are_the_same_next_time(demo: Ope
     assert text.count("BEGIN:VEVENT") == text.count(own.replace(";", "\\;").replace(",", "\\,"))
     assert "Spruce wood" not in text
     with pytest.raises(errors.NothingToShow):
-        outlook.likely_windows(demo.book, on=SATURDAY, now=books.NOW, taxon="Clitocybe rivulosa")
+        likely_weeks.likely_windows(demo.book, on=SATURDAY, now=books.NOW, taxon="Clitocybe rivulosa")
+
+
+def test_a_name_with_a_poisoning_class_is_an_event_only_where_it_is_asked_for_and_says_its_class_first(
+    demo: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    known = dangers_of(demo.book)
+    classes = {**known.classes, _bolete(demo): ("deadly (memory)",)}
+    monkeypatch.setattr(likely_weeks, "dangers_of", lambda _: replace(known, classes=classes))
+    newest = datetime.date(2025, 12, 31)
+    whole = likely_weeks.likely_windows(demo.book, on=newest, now=books.NOW)
+    assert b"Leccinum scabrum" not in whole.result
+    assert any("poisoning class" in line and "Leccinum scabrum" in line for line in whole.remarks)
+    own = likely_weeks.likely_windows(demo.book, on=newest, now=books.NOW, taxon="Leccinum scabrum").result
+    text = own.decode("utf-8").replace("\r\n ", "")
+    assert text.count("DESCRIPTION:Poisoning class noted for this name: deadly (memory). At") == text.count(
+        "BEGIN:VEVENT"
+    )
+
+
+def test_an_event_begins_no_earlier_than_the_day_asked_for_and_lasts_no_more_than_ten_weeks(
+    demo: Opened,
+) -> None:
+    file = likely_weeks.likely_windows(demo.book, on=SATURDAY, now=books.NOW)
+    lines = file.result.decode("utf-8").split("\r\n")
+    days = [
+        datetime.date.fromisoformat(line[-8:]) for line in lines if line.startswith(("DTSTART;", "DTEND;"))
+    ]
+    spans = list(zip(days[::2], days[1::2], strict=True))
+    assert min(first for first, _ in spans) == SATURDAY
+    assert all(datetime.timedelta(0) < end - first <= datetime.timedelta(weeks=10) for first, end in spans)
+    assert any(line.startswith(likely_weeks.UNKNOWN) for line in file.remarks)
+
+
+def test_every_answer_that_names_a_fungus_says_the_class_noted_for_it(demo: Opened) -> None:
+    said = "poisoning class noted for this name: deadly (memory)"
+    asked = season.calendar(demo.book, today=SATURDAY, seasons=demo.seasons)
+    assert asked.result.poisoning["Amanita phalloides"] == said
+    assert "Leccinum scabrum" not in asked.result.poisoning
+    view = weather_page.weather(demo.book, on=SATURDAY, seasons=demo.seasons)
+    assert "<i>Amanita phalloides</i> <b>(deadly, from memory)</b>" in (view.page or "")
+    coming = outlook.outlook(demo.book, on=SATURDAY, seasons=demo.seasons)
+    summary = (coming.page or "").split("site by site")[1].split("</section>")[0]
+    assert "Amanita phalloides (deadly, from memory)" in summary
 
 
 def _bolete(demo: Opened) -> int:
@@ -197,7 +241,7 @@ def _bolete(demo: Opened) -> int:
 def test_a_window_over_the_turn_of_a_year_of_53_weeks_holds_all_its_weeks(
     weeks: list[int], year: int, first: str, last: str
 ) -> None:
-    days = outlook.window_days(weeks, year)
+    days = likely_weeks.window_days(weeks, year)
     assert (days[0].isoformat(), days[-1].isoformat()) == (first, last)
     assert (days[0].isocalendar().week, days[-1].isocalendar().week) in {(weeks[0], weeks[-1]), (1, 53)}
     assert all(after - day == datetime.timedelta(days=1) for day, after in itertools.pairwise(days))

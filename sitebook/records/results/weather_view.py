@@ -80,6 +80,8 @@ class WeatherEffect:
         Whether the looks moved what was assumed by little.
     said
         The same in a sentence.
+    poisoning
+        Poisoning classes noted for the name; "" where none is, which says nothing.
     """
 
     taxon_id: int
@@ -90,6 +92,7 @@ class WeatherEffect:
     looks: int
     mostly_assumed: bool
     said: str
+    poisoning: str = ""
 
 
 @dataclass(frozen=True)
