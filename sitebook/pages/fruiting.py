@@ -25,6 +25,7 @@ from sitebook.pages.fruiting_words import (
     years_of,
 )
 from sitebook.pages.own_parts import rendered, text_of
+from sitebook.pages.poison_words import with_class
 from sitebook.records.results.fruiting import (
     Chance,
     FruitingCalendar,
@@ -90,7 +91,8 @@ def draw_fruiting(
     most_rows
         Rows shown at most; those with the fewest looks are left out, and the page says how many.
     """
-    taxa, left_out = _most_looked_at(calendar.taxa, most_rows)
+    classed = [replace(one, taxon_name=_named(calendar, one)) for one in calendar.taxa]
+    taxa, left_out = _most_looked_at(classed, most_rows)
     sections = [_taxon_section(one, today) for one in taxa] if by == "taxon" else _site_sections(taxa, today)
     body = rendered(
         "fruiting.html.j2",
@@ -116,6 +118,10 @@ def row_name(row: FruitingRow | LastingRow) -> str:
     """Name the spot of a row, a tree with its kind."""
     spot = row.spot
     return f"{spot.tag}, {spot.host_name}" if spot.tag and spot.host_name else spot.name
+
+
+def _named(calendar: FruitingCalendar, one: TaxonSeason) -> str:
+    return with_class(one.taxon_name, calendar.poisoning.get(one.taxon_name, ""))
 
 
 def _most_looked_at(taxa: Sequence[TaxonSeason], most: int) -> tuple[list[TaxonSeason], int]:

@@ -8,7 +8,7 @@ from itertools import groupby
 from sitebook.pages import frame
 from sitebook.pages.calendar_words import MONTHS, of_ten
 from sitebook.pages.own_parts import rendered, text_of
-from sitebook.pages.poison_words import named
+from sitebook.pages.poison_words import with_class
 from sitebook.pages.revisit import capital, weather_lines
 from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
 
@@ -114,7 +114,7 @@ def _by_site(outlook: Outlook) -> list[tuple[str, str]]:
 
 def _in_short(row: OutlookRow) -> str:
     at = f" at {row.spot.tag}" if row.spot.tag else ""
-    return f"{named(row.taxon_name, row.poisoning)} {100 * _first_week(row):.0f} of 100{at}"
+    return f"{with_class(row.taxon_name, row.poisoning)} {100 * _first_week(row):.0f} of 100{at}"
 
 
 def _first_week(row: OutlookRow) -> float:

@@ -13,6 +13,6 @@ def in_short(poisoning: str) -> str:
     return _MARK.sub(lambda mark: f", {'from ' if mark[1] == 'memory' else ''}{mark[1]}", noted)
 
 
-def named(taxon_name: str, poisoning: str) -> str:
+def with_class(taxon_name: str, poisoning: str) -> str:
     """Give a name with the class noted for it, as "Amanita phalloides (deadly, from memory)"."""
     return f"{taxon_name} ({in_short(poisoning)})" if poisoning else taxon_name

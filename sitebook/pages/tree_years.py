@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from markupsafe import Markup
 
@@ -15,6 +15,7 @@ from sitebook.pages.fruiting_weeks import Half, YearCut, best_cut
 from sitebook.pages.fruiting_words import lasting_cells, many, never_empty, rests_on, row_lines, week_cells
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.palette import COLOURS
+from sitebook.pages.poison_words import with_class
 from sitebook.pages.svg_shapes import tidy
 from sitebook.records.results.fruiting import LookDay, TreePage, TreeTaxon
 
@@ -42,12 +43,12 @@ def draw_tree(page: TreePage, *, title: str, poison_centre: str) -> str:
     poison_centre
         Telephone of the poison centre; empty where none is set.
     """
-    spot = page.spot
+    spot, noted = page.spot, page.poisoning
     where = (spot.host_name or "kind not named", spot.site_name or "in none of your sites", page.note)
     body = rendered(
         "tree_years.html.j2",
-        taxa=[_taxon(one, page.today) for one in page.taxa],
-        lasting=[(name, lasting_cells(row)) for name, row in page.lasting],
+        taxa=[_taxon(one, page.today, noted) for one in page.taxa],
+        lasting=[(with_class(name, noted.get(name, "")), lasting_cells(row)) for name, row in page.lasting],
         samples=samples(),
         week=page.today.isocalendar().week,
         held_out=page.held_out_said,
@@ -73,7 +74,7 @@ def label_of(year: int, cut: YearCut) -> str:
     return str(year) if cut.starts_in == "Jan" else f"{year}/{(year + 1) % 100:02d}"
 
 
-def _taxon(one: TreeTaxon, today: datetime.date) -> dict[str, object]:
+def _taxon(one: TreeTaxon, today: datetime.date, noted: Mapping[str, str]) -> dict[str, object]:
     """Draw one taxon: its usual year, then one line a year, the newest first."""
     cut, week = best_cut([one.row]), today.isocalendar().week
     years: dict[int, list[LookDay]] = defaultdict(list)
@@ -83,7 +84,7 @@ def _taxon(one: TreeTaxon, today: datetime.date) -> dict[str, object]:
     rows = [week_row("Usual year", row_lines(one.row, today), one.row, week)]
     rows += [_year_row(label_of(year, cut), years[year]) for year in newest_first]
     return {
-        "name": one.taxon_name,
+        "name": with_class(one.taxon_name, noted.get(one.taxon_name, "")),
         "never_empty": never_empty(one.told),
         "rests": rests_on(one),
         "from_memory": one.from_memory,

@@ -22,7 +22,6 @@ from sitebook.records.results.season import Choice
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.dangers import dangers_of
-from sitebook.work.dangers import dangers_of
 from sitebook.work.naming import pick, pick_if_named
 from sitebook.work.opening import book_row
 from sitebook.work.season_baseline import why_none
@@ -100,7 +99,13 @@ def tree_page(
         for row in lasting.lasting_rows(one.looks, [spot])
     ]
     result = TreePage(
-        spot, _tree_note(seasons.trees[tree_id]), tuple(taxa), tuple(standing), today, seasons.held_out_said
+        spot,
+        _tree_note(seasons.trees[tree_id]),
+        tuple(taxa),
+        tuple(standing),
+        today,
+        seasons.held_out_said,
+        dangers_of(book).by_name(one.taxon_id for one in (*seasons.fitted, *seasons.lasting)),
     )
     if not (taxa or standing):
         raise errors.NothingToShow(

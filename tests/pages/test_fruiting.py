@@ -50,6 +50,20 @@ def test_the_page_is_the_kept_page() -> None:
     )
 
 
+@pytest.mark.parametrize("by", ["taxon", "spot"])
+def test_a_name_with_a_poisoning_class_never_stands_without_it(by: str) -> None:
+    noted = {"Leccinum scabrum": "poisoning class noted for this name: deadly (memory)"}
+    own = [
+        drawn(replace(CALENDAR, poisoning=noted), by=by),
+        draw_tree(replace(sample_tree(), poisoning=noted), title="Tree V01", poison_centre=""),
+    ]
+    for page in own:
+        text = re.sub(r"</?[a-z][^>]*>", "", page.split("<main")[-1])
+        assert "Leccinum scabrum (deadly, from memory)" in text
+        assert not re.search(r"Leccinum scabrum(?! \(deadly)", text)
+        assert "Flammulina velutipes (" not in text
+
+
 def halves_of(here: FruitingRow, this_week: int = 40) -> str:
     """Draw both halves of a row, from January."""
     return "".join(fruiting_grid.cells_svg(here.weeks, half, this_week) for half in cut_from(0).halves)

@@ -367,6 +367,8 @@ class TreePage:
         Day the page is drawn for.
     held_out_said
         How the chances did in the years held out; "" where none could be.
+    poisoning
+        Poisoning classes noted for a name, by the name of the taxon.
     """
 
     spot: Spot
@@ -375,3 +377,4 @@ class TreePage:
     lasting: tuple[tuple[str, LastingRow], ...]
     today: datetime.date
     held_out_said: str = ""
+    poisoning: Mapping[str, str] = field(default_factory=dict)
