@@ -133,7 +133,7 @@ def test_a_walk_that_two_receivers_recorded_counts_once(tmp_path: Path) -> None:
 def test_a_foray_nobody_went_on_and_the_list_of_all(tmp_path: Path) -> None:
     path = _book(tmp_path)
     later = DAY + datetime.timedelta(days=7)
-    made_forays.keep(path, "Quay Wood", on=later, name="next", now=books.LATER)
+    made_forays.keep(path, "Quay Wood", on=later, name="next", now=books.NOW)
     done = _done(path)
     assert (done.on, done.finds, done.looks, done.hours_out, done.kilometres) == (later, 0, 0, None, None)
     assert done.learned == ()

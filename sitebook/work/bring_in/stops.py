@@ -53,7 +53,8 @@ def join_stops(
     """Join every visit that stands to the stop of its foray; run again it changes nothing.
 
     A foray of the day that planned the site has the visit; where none did, the one planned last gets a
-    stop without a turn. Of several visits of one site and day the earliest stands for all.
+    stop without a turn. Of several visits of one site and day the earliest stands for all. A visit that the
+    book held before the day was planned is none of what became of the plan.
 
     Parameters
     ----------
@@ -77,12 +78,14 @@ def join_stops(
     joined = [0, 0]
     for day in sorted({visit.local_date for visit in there}):
         of_day = [foray for foray in forays if foray.local_date == day]
-        first = _earliest_by_site(visit for visit in there if visit.local_date == day)
-        own = {foray.id for foray in of_day}
-        planned = [stop for stop in stops if stop.foray_id in own]
-        joined[0] += _join_known(act, planned, first)
-        missing = set(first) - {stop.site_id for stop in planned}
+        here = [visit for visit in there if visit.local_date == day]
+        for foray in of_day:
+            own = [stop for stop in stops if stop.foray_id == foray.id]
+            joined[0] += _join_known(act, own, _earliest_by_site(foray, here))
         latest = max(of_day, key=lambda foray: (foray.created_at, foray.id or 0))
+        first = _earliest_by_site(latest, here)
+        ids = {foray.id for foray in of_day}
+        missing = set(first) - {stop.site_id for stop in stops if stop.foray_id in ids}
         new = _make(act, latest, [first[site_id] for site_id in sorted(missing)])
         joined = [joined[0] + new, joined[1] + new]
     return Joined(*joined)
@@ -102,10 +105,11 @@ class _Act:
         return visit.batch_id if visit.batch_id in self.imports else next(iter(self.imports), None)
 
 
-def _earliest_by_site(visits: Iterable[Visit]) -> dict[int, Visit]:
+def _earliest_by_site(foray: Foray, visits: Iterable[Visit]) -> dict[int, Visit]:
+    """Give the earliest visit of each site, of those that came into the book after the day was planned."""
     first: dict[int, Visit] = {}
     for visit in sorted(visits, key=lambda one: (one.started_at or _LAST, one.uuid)):
-        if visit.site_id is not None:
+        if visit.site_id is not None and visit.created_at > foray.created_at:
             first.setdefault(visit.site_id, visit)
     return first
 

@@ -109,3 +109,17 @@ def test_a_typed_visit_joins_too_and_a_stop_withdrawn_by_hand_stays_so(path: Pat
     with opened(path) as book:
         undo(book, now=books.LATER + 3 * STEP, last=3)
     assert _stops(path) == PLANNED_ONLY
+
+
+def test_a_visit_that_was_there_before_the_day_was_planned_is_no_part_of_it(
+    path: Path, tmp_path: Path
+) -> None:
+    file = _visits(tmp_path, OTHER_DAY)
+    town.bring(path, file, now=books.NOW + 2 * STEP)
+    made_forays.keep(
+        path, "Mill Park", on=made_forays.DAY + datetime.timedelta(days=1), name="two", now=books.LATER
+    )
+    with opened(path) as book:
+        undo(book, now=books.LATER + STEP, batch=file.name)
+    town.bring(path, file, now=books.LATER + 2 * STEP)
+    assert _stops(path, 2) == PLANNED_ONLY
