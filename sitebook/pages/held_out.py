@@ -44,6 +44,7 @@ def draw_held_out(calibration: Calibration, *, title: str, today: datetime.date,
         simpler=sum(one.way != SEASON_MODEL for one in calibration.taxa),
         by_every_year=sum(one.way_by_every_year not in {"", SEASON_MODEL} for one in calibration.taxa),
         said=calibration.said,
+        by_year=calibration.by_year,
         draws=DRAWS,
         gains=_gains(calibration.gains, calibration.years, calibration.years_with_find),
     )

@@ -66,6 +66,7 @@ def calibration(
         len(everything.years),
         int(everything.with_find.sum()),
         held_out.book_words(held_out.way_of(pair.told) for pair in pairs),
+        held_out.by_year(everything),
     )
     page = draw_held_out(
         result,

@@ -12,7 +12,7 @@ from defusedxml import ElementTree
 
 from sitebook.pages.held_out import draw_held_out
 from sitebook.records.results.fruiting import SEASON_MODEL
-from sitebook.records.results.held_out import Calibration, Gain, HeldOut, ToldShare
+from sitebook.records.results.held_out import Calibration, Gain, HeldOut, ToldShare, ToldYear
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -29,6 +29,7 @@ GAINS = (
     Gain("pooled ratio", -0.002, -0.009, 0.004, 3, 1),
     Gain("published calendar", -0.02, -0.03, -0.01, 4, 2),
 )
+YEARS = (ToldYear(2023, 1000, 30.4, 12), ToldYear(2024, 297, 7.5, 12))
 TWO_YEARS = tuple(replace(gain, low=None, high=None, years_lost=1, years_lost_with_find=1) for gain in GAINS)
 TOGETHER = "In held-out years the chances of these taxa came to 38 finds, and 24 came: they were too high."
 
@@ -62,7 +63,7 @@ def calibration() -> Calibration:
         way="pooled ratio",
     )
     too_few = (("Boletus <edulis>", "looks of fewer than two years"),)
-    return Calibration((first, second), SHARES, too_few, GAINS, 5, 4, TOGETHER)
+    return Calibration((first, second), SHARES, too_few, GAINS, 5, 4, TOGETHER, YEARS)
 
 
 def drawn() -> str:
@@ -78,6 +79,7 @@ SAID = " ".join(re.sub(r"<[^>]+>", " ", PAGE).split())
 def test_each_chance_is_set_beside_what_came() -> None:
     assert "It rests on 1,297 looks, 24 of them with a find." in SAID
     assert TOGETHER in SAID
+    assert "Finds that came 2023 1,000 30 12 2024 297 8 12" in SAID
     assert "0 to 5 % 1,200 1.0 0.8 0.6 to 1.2 held" in SAID
     assert "20 to 30 % 90 24 8.0 5.0 to 12 was too high" in SAID
     assert "50 to 60 % 7 55 90 70 to 98 was too low" in SAID
@@ -125,7 +127,7 @@ def test_the_page_fits_and_breaks_no_word(browser_page: Page, tmp_path: Path, wi
     assert browser_page.evaluate("document.documentElement.scrollWidth") == width
     browser_page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
     assert browser_page.evaluate("document.documentElement.scrollWidth") == width
-    cells = browser_page.locator(".shares th, .shares td, .gains th, .gains td")
+    cells = browser_page.locator(".shares th, .shares td, .gains th, .gains td, .by-year th")
     assert cells.count() > 0
     wraps = cells.evaluate_all("all => all.map(cell => getComputedStyle(cell).overflowWrap)")
     assert set(wraps) == {"normal"}

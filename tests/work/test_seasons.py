@@ -97,6 +97,19 @@ def test_the_calendar_shows_sites_and_trees_and_names_the_likeliest_tree(demo: O
     assert span.onset.basis == "dated finds"
 
 
+def test_a_felled_tree_is_marked_and_speaks_for_its_site_only_for_what_grows_on_wood(demo: Opened) -> None:
+    taxa = season.fruiting_of(demo.book, today=SATURDAY, seasons=demo.seasons).taxa
+    felled = {spot.tag for spot in demo.seasons.spots.values() if spot.gone}
+    assert "W1" in felled
+    rows = [row for one in taxa for row in one.trees if row.spot.tag in felled]
+    assert rows
+    assert all(row.spot.gone.startswith("Felled or fallen on ") for row in rows)
+    named = {(one.taxon_id, row.at) for one in taxa for row in one.sites if row.at in felled}
+    assert all(demo.seasons.on_wood(taxon_id) for taxon_id, _ in named)
+    page = season.calendar(demo.book, today=SATURDAY, seasons=demo.seasons).page or ""
+    assert "felled or fallen on 20" in page
+
+
 def test_a_winter_taxon_and_one_with_two_seasons_are_told_as_such(demo: Opened) -> None:
     found = season.fruiting_of(demo.book, today=SATURDAY, seasons=demo.seasons)
     spans = {one.taxon_name: one.spans for one in found.taxa}
@@ -309,6 +322,9 @@ def test_years_are_held_out_and_told(demo: Opened) -> None:
     assert all([gain.way for gain in one.gains] == ["month histogram", "pooled ratio", "published calendar"]
                for one in result.taxa)  # fmt: skip
     assert result.said == demo.seasons.held_out_said
+    assert sum(year.looks for year in result.by_year) == sum(one.looks for one in result.taxa)
+    assert sum(year.came for year in result.by_year) == sum(one.looks_with_find for one in result.taxa)
+    assert f"promised {sum(year.told for year in result.by_year):.0f} finds" in result.said
     assert "Did the chances come true" in (answer.page or "")
 
 

@@ -17,7 +17,7 @@ from sitebook.analysis.season.prior import SeasonPrior
 from sitebook.analysis.season.simpler import SIMPLER
 from sitebook.citations import Cited
 from sitebook.records.results.fruiting import SEASON_MODEL
-from sitebook.records.results.held_out import Gain, ToldShare
+from sitebook.records.results.held_out import Gain, ToldShare, ToldYear
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -176,6 +176,14 @@ def together(tolds: Iterable[Told]) -> Told:
     chances = {way: np.concatenate([one.chances[way] for one in known]) for way in (SEASON_MODEL, *AGAINST)}
     return Told(
         np.concatenate([one.year for one in known]), np.concatenate([one.found for one in known]), chances
+    )
+
+
+def by_year(found: Told) -> tuple[ToldYear, ...]:
+    """Add up the model's chances and what came in each year."""
+    own, at = found.chances[SEASON_MODEL], [(year, found.year == year) for year in found.years]
+    return tuple(
+        ToldYear(year, int(one.sum()), float(own[one].sum()), int(found.found[one].sum())) for year, one in at
     )
 
 

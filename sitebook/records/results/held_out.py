@@ -57,6 +57,26 @@ class ToldShare:
 
 
 @dataclass(frozen=True)
+class ToldYear:
+    """What all taxa together were told for a year held out, and what came.
+
+    Parameters
+    ----------
+    year
+        Year in which the height of the seasons falls.
+    looks
+        How many looks, each taxon's counted for itself.
+    told, came
+        Looks with a find that the chances add up to, and how many came.
+    """
+
+    year: int
+    looks: int
+    told: float
+    came: int
+
+
+@dataclass(frozen=True)
 class HeldOut:
     """One taxon, each of its years told from the others.
 
@@ -114,6 +134,8 @@ class Calibration:
         Years held out over all taxa, and how many of them have a look that found something.
     said
         To how many finds the chances came, and how many came.
+    by_year
+        The same year by year, in order.
     """
 
     taxa: tuple[HeldOut, ...]
@@ -123,3 +145,4 @@ class Calibration:
     years: int = 0
     years_with_find: int = 0
     said: str = ""
+    by_year: tuple[ToldYear, ...] = ()
