@@ -13,7 +13,8 @@ from sitebook.pages.day_stop import stop_part, stop_times
 from sitebook.pages.day_stop_map import stop_map
 from sitebook.pages.day_words import clock, count, lasting
 from sitebook.pages.own_parts import rendered, text_of
-from sitebook.pages.revisit import capital, weather_lines
+from sitebook.pages.revisit import capital
+from sitebook.pages.station_words import weather_lines
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.map_view import GroundMap
 from sitebook.records.results.route import Leg, RouteStop

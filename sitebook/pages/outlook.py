@@ -5,16 +5,20 @@ from __future__ import annotations
 import datetime
 from itertools import groupby
 
+from sitebook.citations import Cited
 from sitebook.pages import frame
-from sitebook.pages.calendar_words import MONTHS, of_ten
+from sitebook.pages.calendar_words import MONTHS
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.poison_words import with_class
-from sitebook.pages.revisit import capital, weather_lines
+from sitebook.pages.revisit import capital
+from sitebook.pages.station_words import weather_lines
 from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
 
 WEEK = 7
 MOST_OF_A_SITE = 4
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+ALIKE = Cited(2.0, "looks", "ours", "our choice")
+"""Days whose chances differ by less than this, in looks of a hundred, are called much the same."""
 SHADES = (0.5, 0.25, 0.1)
 """Chances from which a day's ground is drawn darker."""
 
@@ -39,6 +43,7 @@ def draw_outlook(outlook: Outlook, *, title: str, poison_centre: str) -> str:
         days=[_head(day.on) for day in days],
         rows=[_row(row, with_trees) for row in outlook.rows],
         by_site=_by_site(outlook),
+        first_days=_first_days(outlook),
         not_proposed=[(one.spot.where, one.reason) for one in outlook.not_proposed],
         weather=weather_lines(list(outlook.stations.values())),
         ahead=_ahead_words(outlook),
@@ -66,7 +71,6 @@ def _head(on: datetime.date) -> tuple[str, str]:
 def _row(row: OutlookRow, with_trees: set[int | None]) -> dict[str, object]:
     is_rest = row.spot.tree_id is None and row.spot.site_id in with_trees
     best = row.best
-    low, high = of_ten(best.chance.low), of_ten(best.chance.high)
     looks = "1 look" if row.looks == 1 else f"{row.looks:,} looks"
     return {
         "where": row.spot.where + (", rest of the site" if is_rest else ""),
@@ -77,9 +81,25 @@ def _row(row: OutlookRow, with_trees: set[int | None]) -> dict[str, object]:
         "books": best.chance.mostly_from_books,
         "days": [_day(day) for day in row.days],
         "closed": sorted({day.closed for day in row.days if day.closed}),
-        "best": f"{_head(best.on)[0]} {_head(best.on)[1]}",
-        "said": f"{of_ten(best.chance.chance)} of 10 looks, {low} to {high}",
+        "best": _best_words(row),
     }
+
+
+def _best_words(row: OutlookRow) -> str:
+    """Say on which day the chance is highest, and how high, in looks of a hundred; or that all are alike."""
+    chances = [day.chance.chance for day in row.open_days or row.days]
+    best = row.best.chance
+    said = f"{_of_hundred(best.chance)} of 100 looks ({_of_hundred(best.low)} to {_of_hundred(best.high)})"
+    if len(chances) > 1 and 100.0 * (max(chances) - min(chances)) < ALIKE.value:
+        return f"Much the same on all {'open days' if row.closed_days else 'days'}: {said}."
+    weekday, date = _head(row.best.on)
+    return f"Highest {weekday} {date}: {said}."
+
+
+def _of_hundred(chance: float) -> str:
+    """Write a chance in looks of a hundred; never none and never all, which no chance can promise."""
+    hundredths = round(100.0 * chance)
+    return "under 1" if hundredths <= 0 else str(min(hundredths, 99))
 
 
 def _day(day: DayChance) -> dict[str, str]:
@@ -88,9 +108,9 @@ def _day(day: DayChance) -> dict[str, str]:
     weekday, date = _head(day.on)
     return {
         "shade": str(shade),
-        "number": f"{100 * chance.chance:.0f}",
-        "low": f"{100 * chance.low:.0f}",
-        "high": f"{100 * chance.high:.0f}",
+        "number": _of_hundred(chance.chance),
+        "low": _of_hundred(chance.low),
+        "high": _of_hundred(chance.high),
         "top": f"{100 * (1 - chance.high):.0f}",
         "height": f"{max(100 * (chance.high - chance.low), 2):.0f}",
         "said": f"{weekday} {date}",
@@ -114,7 +134,12 @@ def _by_site(outlook: Outlook) -> list[tuple[str, str]]:
 
 def _in_short(row: OutlookRow) -> str:
     at = f" at {row.spot.tag}" if row.spot.tag else ""
-    return f"{with_class(row.taxon_name, row.poisoning)} {100 * _first_week(row):.0f} of 100{at}"
+    return f"{with_class(row.taxon_name, row.poisoning)} {_of_hundred(_first_week(row))} of 100{at}"
+
+
+def _first_days(outlook: Outlook) -> str:
+    days = min((outlook.last - outlook.first).days + 1, WEEK)
+    return "This day" if days == 1 else "These days" if days < WEEK else "The first seven days"
 
 
 def _first_week(row: OutlookRow) -> float:
@@ -125,9 +150,11 @@ def _ahead_words(outlook: Outlook) -> str:
     """Say how much of the weather that counts is still to come on the last day."""
     ahead = [row.days[-1].weather_ahead_d for row in outlook.rows if row.days[-1].weather_ahead_d is not None]
     if not ahead:
-        return "No weather is known, so every day is one of usual weather."
+        return "No weather is known. All days here are taken as usual."
     most = max(ahead)
     if most == 0:
         return "The weather of all these days is known."
-    days = "1 day" if most == 1 else f"{most} days"
-    return f"The last day lies {days} after the newest known weather; until then usual weather is taken."
+    newest = outlook.last - datetime.timedelta(days=most)
+    if newest < outlook.first:
+        return f"No weather is known since {newest.isoformat()}. From then on usual weather is taken."
+    return f"Weather is known to {newest.isoformat()}; from then on usual weather is taken."

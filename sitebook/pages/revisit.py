@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from sitebook.pages import frame
 from sitebook.pages.calendar_words import of_ten
 from sitebook.pages.own_parts import rendered, text_of
-from sitebook.records.results.outlook import Revisit, RevisitRow, StationUsed
+from sitebook.pages.station_words import weather_lines
+from sitebook.records.results.outlook import Revisit, RevisitRow
 
 REST = (
     "Seven days or more between visits to one tree, and leaving the old and the small, is common practice; "
@@ -86,15 +85,3 @@ def _row(number: int, row: RevisitRow, with_trees: set[int | None]) -> dict[str,
 def capital(words: str) -> str:
     """Give words with a capital letter first."""
     return words[:1].upper() + words[1:]
-
-
-def weather_lines(stations: Sequence[StationUsed]) -> list[tuple[str, int]]:
-    """Give each station used once, by what is said of the nearest site, with how many sites use it."""
-    nearest: dict[str, StationUsed] = {}
-    uses: dict[str, int] = {}
-    for one in stations:
-        uses[one.code] = uses.get(one.code, 0) + 1
-        known = nearest.get(one.code)
-        if known is None or (one.distance_m or 0.0) < (known.distance_m or 0.0):
-            nearest[one.code] = one
-    return [(one.said, uses[code]) for code, one in nearest.items()]

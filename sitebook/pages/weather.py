@@ -14,9 +14,12 @@ from sitebook.pages.palette import COLOURS
 from sitebook.pages.poison_words import in_short
 from sitebook.records.results.weather_view import WeatherDaySeen, WeatherSum, WeatherView
 
-WIDTH, LEFT, RIGHT = 720.0, 40.0, 6.0
+WIDE, NARROW = 720.0, 350.0
+"""Widths of a drawing on a desk and on a phone, where its writing stays as large."""
+LEFT, RIGHT = 40.0, 6.0
 PLOT, TOP, BELOW = 110.0, 22.0, 22.0
 DAY_OF_WEEK_MARKS = 7
+ROOM_OF_A_DATE = 72.0
 Pick = Callable[[WeatherDaySeen], float | None]
 
 
@@ -36,7 +39,7 @@ def draw_weather(view: WeatherView, *, title: str, poison_centre: str) -> str:
         "weather.html.j2",
         station=view.station.said,
         sites=", ".join(view.sites),
-        drawings=_drawings(view.days),
+        drawings=list(zip(_drawings(view.days, WIDE), _drawings(view.days, NARROW), strict=True)),
         sums=[_sum(one) for one in view.sums],
         remarks=any(one.said for one in view.sums),
         effects=view.effects,
@@ -79,7 +82,7 @@ def _number(value: float | None, unit: str, digits: int) -> str:
     return "not measured" if value is None else f"{value:.{digits}f} {unit}"
 
 
-def _drawings(days: Sequence[WeatherDaySeen]) -> list[Markup]:
+def _drawings(days: Sequence[WeatherDaySeen], width: float) -> list[Markup]:
     """Draw rain as bars, and water and warmth of the soil as lines, each with what is usual."""
     highest = max((day.rain_mm or 0.0 for day in days), default=0.0)
     most_rain = max(10.0, 5.0 * -(-highest // 5.0))
@@ -87,20 +90,29 @@ def _drawings(days: Sequence[WeatherDaySeen]) -> list[Markup]:
     known = [value for value in warmth if value is not None] or [0.0, 20.0]
     low, high = 5.0 * (min(known) // 5.0), 5.0 * -(-max(known) // 5.0)
     return [
-        _drawing(days, "Rain, mm a day", (0.0, most_rain), _bars(days, most_rain), lambda d: d.usual_rain_mm),
         _drawing(
             days,
-            "Water in the top soil, % of what it holds",
-            (0.0, 100.0),
-            _line(days, lambda d: _times(d.soil_water), (0.0, 100.0), "sea", 2.4),
-            lambda d: _times(d.usual_soil_water),
+            width,
+            "Rain, mm a day",
+            (0.0, most_rain),
+            _bars(days, width, most_rain),
+            usual=lambda d: d.usual_rain_mm,
         ),
         _drawing(
             days,
+            width,
+            "Water in the top soil, % of what it holds",
+            (0.0, 100.0),
+            _line(days, width, lambda d: _times(d.soil_water), (0.0, 100.0), "sea"),
+            usual=lambda d: _times(d.usual_soil_water),
+        ),
+        _drawing(
+            days,
+            width,
             "Temperature of the soil, °C",
             (low, max(high, low + 5.0)),
-            _line(days, lambda d: d.soil_temperature_degc, (low, max(high, low + 5.0)), "plum", 2.4),
-            lambda d: d.usual_soil_temperature_degc,
+            _line(days, width, lambda d: d.soil_temperature_degc, (low, max(high, low + 5.0)), "plum"),
+            usual=lambda d: d.usual_soil_temperature_degc,
         ),
     ]
 
@@ -110,10 +122,16 @@ def _times(share: float | None) -> float | None:
 
 
 def _drawing(
-    days: Sequence[WeatherDaySeen], words: str, ends: tuple[float, float], drawn: str, usual: Pick
+    days: Sequence[WeatherDaySeen],
+    width: float,
+    words: str,
+    ends: tuple[float, float],
+    drawn: str,
+    *,
+    usual: Pick,
 ) -> Markup:
     """Draw one figure: ground, scale, days, what is usual, and what was."""
-    bottom, right = TOP + PLOT, WIDTH - RIGHT
+    bottom, right = TOP + PLOT, width - RIGHT
     edge = f"M{LEFT:g} {TOP:g}H{right:g}V{bottom:g}H{LEFT:g}z"
     middle = (ends[0] + ends[1]) / 2.0
     scale = "".join(
@@ -121,42 +139,44 @@ def _drawing(
         for level in (ends[0], middle, ends[1])
     )
     parts = [
-        f'<svg viewBox="0 0 {WIDTH:g} {TOP + PLOT + BELOW:g}" role="img" font-size="13"',
+        f'<svg viewBox="0 0 {width:g} {TOP + PLOT + BELOW:g}" role="img" font-size="13"',
         f' aria-label="{words}">',
         f'<path fill="{COLOURS["card"]}" stroke="{COLOURS["line"]}" d="{edge}"/>',
-        _gaps(days),
+        _gaps(days, width),
         drawn,
-        _line(days, usual, ends, "faded", 1.4, dashed=True),
+        _line(days, width, usual, ends, "faded", dashed=True),
         f'<g fill="{COLOURS["ink"]}"><text x="{LEFT:g}" y="14" font-weight="600">{words}</text>{scale}',
-        _dates(days),
+        _dates(days, width),
         "</g></svg>",
     ]
     return Markup("".join(parts))  # noqa: S704 (numbers and our own words)
 
 
-def _x(at: float, days: Sequence[WeatherDaySeen]) -> float:
-    return LEFT + (WIDTH - RIGHT - LEFT) * (at + 0.5) / len(days)
+def _x(at: float, days: Sequence[WeatherDaySeen], width: float) -> float:
+    return LEFT + (width - RIGHT - LEFT) * (at + 0.5) / len(days)
 
 
 def _y(value: float, ends: tuple[float, float]) -> float:
     return TOP + PLOT * (1.0 - (value - ends[0]) / (ends[1] - ends[0]))
 
 
-def _bars(days: Sequence[WeatherDaySeen], most: float) -> str:
-    width = 0.7 * (WIDTH - RIGHT - LEFT) / len(days)
+def _bars(days: Sequence[WeatherDaySeen], width: float, most: float) -> str:
+    bar = 0.7 * (width - RIGHT - LEFT) / len(days)
     corners = [
-        (_x(at, days) - width / 2, _y(day.rain_mm, (0.0, most))) for at, day in enumerate(days) if day.rain_mm
+        (_x(at, days, width) - bar / 2, _y(day.rain_mm, (0.0, most)))
+        for at, day in enumerate(days)
+        if day.rain_mm
     ]
-    bars = "".join(f"M{x:.1f} {TOP + PLOT:g}h{width:.1f}V{y:.1f}h-{width:.1f}z" for x, y in corners)
+    bars = "".join(f"M{x:.1f} {TOP + PLOT:g}h{bar:.1f}V{y:.1f}h-{bar:.1f}z" for x, y in corners)
     return f'<path fill="{COLOURS["sea"]}" d="{bars}"/>'
 
 
 def _line(
     days: Sequence[WeatherDaySeen],
+    width: float,
     pick: Pick,
     ends: tuple[float, float],
     colour: str,
-    width: float,
     *,
     dashed: bool = False,
 ) -> str:
@@ -165,34 +185,34 @@ def _line(
     for at, day in enumerate(days):
         value = pick(day)
         if value is not None:
-            path.append(f"{'L' if pen_down else 'M'}{_x(at, days):.1f} {_y(value, ends):.1f}")
+            path.append(f"{'L' if pen_down else 'M'}{_x(at, days, width):.1f} {_y(value, ends):.1f}")
         pen_down = value is not None
-    dash = ' stroke-dasharray="6 4"' if dashed else ""
-    return (
-        f'<path fill="none" stroke="{COLOURS[colour]}" stroke-width="{width:g}"{dash} d="{"".join(path)}"/>'
-    )
+    dash, pen = (' stroke-dasharray="6 4"', 1.4) if dashed else ("", 2.4)
+    return f'<path fill="none" stroke="{COLOURS[colour]}" stroke-width="{pen:g}"{dash} d="{"".join(path)}"/>'
 
 
-def _gaps(days: Sequence[WeatherDaySeen]) -> str:
+def _gaps(days: Sequence[WeatherDaySeen], width: float) -> str:
     """Shade the days on which nothing was measured."""
     missing = [at for at, day in enumerate(days) if day.rain_mm is None and day.temp_max_degc is None]
-    step = (WIDTH - RIGHT - LEFT) / len(days)
+    step = (width - RIGHT - LEFT) / len(days)
     shapes = []
     for _, run in itertools.groupby(enumerate(missing), key=lambda pair: pair[1] - pair[0]):
         own = [day for _, day in run]
-        width = len(own) * step
-        shapes.append(f"M{LEFT + own[0] * step:.1f} {TOP:g}h{width:.1f}v{PLOT:g}h-{width:.1f}z")
+        long = len(own) * step
+        shapes.append(f"M{LEFT + own[0] * step:.1f} {TOP:g}h{long:.1f}v{PLOT:g}h-{long:.1f}z")
     return f'<path fill="{COLOURS["shade"]}" d="{"".join(shapes)}"/>'
 
 
-def _dates(days: Sequence[WeatherDaySeen]) -> str:
-    every = max(DAY_OF_WEEK_MARKS, DAY_OF_WEEK_MARKS * round(len(days) / 9 / DAY_OF_WEEK_MARKS))
+def _dates(days: Sequence[WeatherDaySeen], width: float) -> str:
+    every = max(
+        DAY_OF_WEEK_MARKS, DAY_OF_WEEK_MARKS * round(len(days) * ROOM_OF_A_DATE / width / DAY_OF_WEEK_MARKS)
+    )
     marks = range(len(days) - 1, -1, -every)
-    return "".join(_date(at, days) for at in marks if at > 1)
+    return "".join(_date(at, days, width) for at in marks if at > 1)
 
 
-def _date(at: int, days: Sequence[WeatherDaySeen]) -> str:
+def _date(at: int, days: Sequence[WeatherDaySeen], width: float) -> str:
     on = days[at].on
     anchor = "end" if at > len(days) - 3 else "middle"
-    place = f'x="{_x(at, days):.1f}" y="{TOP + PLOT + 16:g}" text-anchor="{anchor}"'
+    place = f'x="{_x(at, days, width):.1f}" y="{TOP + PLOT + 16:g}" text-anchor="{anchor}"'
     return f"<text {place}>{on.day} {MONTHS[on.month - 1]}</text>"

@@ -5,15 +5,18 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sitebook import errors
+from sitebook.analysis.season.effect_words import effect_words
 from sitebook.analysis.season.weather_effect import effect
 from sitebook.analysis.weather.anomalies import Climate, normal
 from sitebook.analysis.weather.station_weather import StationWeather, weather_on
 from sitebook.citations import Cited
+from sitebook.pages.station_words import station_words
 from sitebook.pages.weather import draw_weather
 from sitebook.records.results.weather_view import WeatherDaySeen, WeatherEffect, WeatherSum, WeatherView
 from sitebook.records.weather import WeatherDay
@@ -32,6 +35,8 @@ MOST_DAYS = Cited(400.0, "d", "ours", "our choice")
 """Most days a page shows."""
 SPANS = (10, 30)
 """Days that sums are given over, beside all days shown."""
+MOST_AHEAD = Cited(10.0, "d", "ours", "our choice")
+"""Where no weather is known of so many days before the last, nothing is said of what it means."""
 ONE_DAY = datetime.timedelta(days=1)
 
 
@@ -119,6 +124,9 @@ def _view(book: Book, seasons: Seasons, chosen: KnownStation, on: datetime.date,
     noted = [height for height in heights if height is not None]
     middle_m = float(np.median(distances)) if distances else None
     used = used_of(chosen, middle_m, float(np.median(noted)) if noted else None)
+    if using:
+        names = [seasons.sites[key].name for key in using]
+        used = replace(used, said=station_words(list(using.values()), names))
     dates = [on - ONE_DAY * back for back in range(days - 1, -1, -1)]
     seen = _days(chosen.weather, dates, _traces(book, chosen))
     return WeatherView(
@@ -218,7 +226,9 @@ def _rain_sum(days: Sequence[WeatherDaySeen], words: str) -> WeatherSum:
 def _newest(days: Sequence[WeatherDaySeen], name: str, words: str, unit: str, times: float) -> WeatherSum:
     known = [day for day in days if getattr(day, name) is not None]
     if not known:
-        return WeatherSum(words, None, None, unit, "not known on any of these days")
+        usual = getattr(days[-1], f"usual_{name}")
+        usual_now = None if usual is None else times * usual
+        return WeatherSum(words, None, usual_now, unit, "not known on any of these days")
     day = known[-1]
     usual = getattr(day, f"usual_{name}")
     said = "" if day is days[-1] else f"on {day.on.isoformat()}, the newest day known"
@@ -228,7 +238,10 @@ def _newest(days: Sequence[WeatherDaySeen], name: str, words: str, unit: str, ti
 def _effects(
     seasons: Seasons, weather: StationWeather, on: datetime.date, dangers: Dangers
 ) -> list[WeatherEffect]:
-    anomalies = weather_on(weather, [on])[0][0]
+    seen, ahead_d = weather_on(weather, [on])
+    if ahead_d[0] > MOST_AHEAD.value:
+        return []
+    anomalies = seen[0]
     told: list[WeatherEffect] = []
     for fitted in seasons.fitted:
         found = effect(fitted.fit, anomalies)
@@ -244,22 +257,11 @@ def _effects(
                 found.high,
                 looks,
                 found.mostly_assumed,
-                _effect_words(found.times, found.low, found.high, mostly_assumed=found.mostly_assumed),
+                effect_words(found),
                 dangers.words(fitted.taxon_id),
             )
         )
     return sorted(told, key=lambda one: (-abs(math.log(one.times)), one.taxon_name))
-
-
-def _effect_words(times: float, low: float, high: float, *, mostly_assumed: bool) -> str:
-    span = f"{low:.2g} to {high:.2g} times"
-    if low <= 1.0 <= high:
-        said = f"about as often as in usual weather, as far as can be told ({span})"
-    elif times > 1.0:
-        said = f"{times:.1f} times as often as in usual weather ({span})"
-    else:
-        said = f"{1.0 / times:.1f} times as rare as in usual weather ({span})"
-    return f"finds to be expected {said}{'; mostly assumed' if mostly_assumed else ''}."
 
 
 def _climate_words(chosen: KnownStation) -> str:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from sitebook.pages.outlook import draw_outlook
+from sitebook.pages.station_words import station_words, weather_lines
 from sitebook.records.results.fruiting import SEASON_MODEL, Chance, Spot
 from sitebook.records.results.outlook import DayChance, NotProposed, Outlook, OutlookRow, StationUsed
 
@@ -45,7 +46,9 @@ def test_the_best_day_is_one_on_which_the_place_is_not_closed() -> None:
     row = sample().rows[0]
     assert row.best.chance.chance == 0.4
     page = draw_outlook(sample(), title="The coming days", poison_centre="")
-    assert "90" not in page.split("<h2>How to read it</h2>")[0].split("<h2>")[1]
+    assert "90" not in page.split("site by site")[1].split("</section>")[0]
+    assert "Much the same on all open days: 40 of 100 looks (20 to 60)." in page
+    assert page.index("How to read it") < page.index("Birch row")
     assert "Leccinum scabrum 40 of 100 at B1" in page
 
 
@@ -55,9 +58,37 @@ def test_a_place_closed_all_week_is_no_word_of_the_week() -> None:
     page = draw_outlook(
         replace(found, rows=(replace(found.rows[0], days=shut), found.rows[1])), title="x", poison_centre=""
     )
-    week = page.split("This week, site by site")[1].split("</section>")[0]
+    week = page.split("The first seven days, site by site")[1].split("</section>")[0]
     assert "Birch row" not in week
     assert "Pine plantation" in week
+
+
+@pytest.mark.parametrize(
+    ("ahead_d", "said"),
+    [
+        (338, "No weather is known since 2024-11-08. From then on usual weather is taken."),
+        (3, "Weather is known to 2025-10-09; from then on usual weather is taken."),
+        (None, "No weather is known. All days here are taken as usual."),
+        (0, "The weather of all these days is known."),
+    ],
+)
+def test_it_is_said_to_which_day_the_weather_is_known(ahead_d: int | None, said: str) -> None:
+    days = tuple(replace(day, weather_ahead_d=ahead_d) for day in sample().rows[0].days)
+    one = replace(sample(), rows=(replace(sample().rows[0], days=days),))
+    assert said in draw_outlook(one, title="x", poison_centre="")
+
+
+def test_a_station_that_speaks_for_several_sites_is_said_with_its_nearest_and_farthest() -> None:
+    far = replace(
+        STATION, distance_m=4120.0, said="Weather of St. V (VEN), 4.1 km away; known to 2025-10-03. Far."
+    )
+    assert weather_lines([far, STATION]) == [
+        ("Weather of Vennarhaven Harbour (VEN), from 342 m to 4.1 km away; known to 2025-10-03. Far.", 2)
+    ]
+    assert weather_lines([STATION]) == [(STATION.said, 1)]
+    assert "from 342 m (B) to 4.1 km (A) away" in station_words([far, STATION], ["A", "B"])
+    none = StationUsed("", "", None, None, None, "No weather station of the book lies within 50 km.")
+    assert weather_lines([none, none]) == [(none.said, 0)]
 
 
 @pytest.mark.parametrize("width", [1280, 390])
@@ -75,7 +106,7 @@ def test_the_page_stands_at_both_widths(tmp_path: Path, browser_page: Page, widt
     assert SHUT in first.inner_text()
     assert "14 looks here so far, 3 found it" in first.inner_text()
     second = browser_page.locator(".row").nth(1)
-    assert "mostly from books" in second.inner_text()
+    assert "little known yet" in second.inner_text()
     assert "1 look here so far, 0 found it" in second.inner_text()
     body = browser_page.locator("body").inner_text()
     assert "Spruce wood: Resting until 2027-08-31." in body

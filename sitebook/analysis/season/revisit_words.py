@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sitebook.analysis.season.effect_words import how_often
 from sitebook.analysis.season.ends import day_of_year
 from sitebook.analysis.season.revisit import Record
 from sitebook.analysis.season.weather_effect import Effect
@@ -124,7 +125,5 @@ def weather_words(weather: Effect) -> Iterator[str]:
     assumed = ", mostly assumed" if weather.mostly_assumed else ""
     if not weather.known:
         yield "The weather is not known."
-    elif weather.times > MUCH:
-        yield f"The weather so far makes finds {weather.times:.1f} times as frequent as usual{assumed}."
-    elif weather.times < 1.0 / MUCH:
-        yield f"The weather so far makes finds {1.0 / weather.times:.1f} times as rare as usual{assumed}."
+    elif not 1.0 / MUCH <= weather.times <= MUCH:
+        yield f"With the weather so far, finds come {how_often(weather.times)} in usual weather{assumed}."

@@ -96,6 +96,11 @@ class OutlookRow:
         return max(self.open_days or self.days, key=lambda day: day.chance.chance)
 
     @property
+    def closed_days(self) -> tuple[DayChance, ...]:
+        """The days on which something rules the place out."""
+        return tuple(day for day in self.days if day.closed)
+
+    @property
     def open_days(self) -> tuple[DayChance, ...]:
         """The days on which nothing rules the place out."""
         return tuple(day for day in self.days if not day.closed)
