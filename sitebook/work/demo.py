@@ -8,14 +8,16 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitebook import errors
+from sitebook.store.book import Book
 from sitebook.work import map as work_map
-from sitebook.work import outlook, revisit, season, upkeep, weather_page
+from sitebook.work import outlook, plan, revisit, season, upkeep, weather_page
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.beginning import new_book
 from sitebook.work.bring_in import bring_in
+from sitebook.work.day_wishes import day_asked
 from sitebook.work.keep_file import keep_file
 from sitebook.work.opening import opened
-from sitebook.work.seasons import seasons_of
+from sitebook.work.seasons import Seasons, seasons_of
 from sitebook.work.surface import surface_of
 
 TITLE = "Vennaray"
@@ -25,6 +27,9 @@ BOOK_NAME = "sitebook.gpkg"
 MAP_NAME = "map-private.html"
 SATURDAY = datetime.date(2025, 10, 4)
 """Day of the demo's autumn that its pages of the coming days are drawn for; what came later is left out."""
+
+STATION = (-19.3965, 48.6)
+"""Where that day begins and ends, WGS 84 [deg]."""
 
 _PACKAGED = Path(__file__).parent / "_demo_data" / "files"
 _REPOSITORY = Path(__file__).parents[2] / "demo_data" / "files"
@@ -85,9 +90,33 @@ def make_demo(to: Path, *, now: datetime.datetime, progress: Progress = silent) 
             "outlook-private.html": outlook.outlook(book, on=SATURDAY, seasons=before).page,
             "revisit-private.html": revisit.revisit(book, on=SATURDAY, seasons=before).page,
             "weather-private.html": weather_page.weather(book, on=SATURDAY, seasons=before).page,
+            f"plan-{SATURDAY.isoformat()}-private.html": _planned_page(book, before, now),
         }
         pages = tuple(keep_file(to / name, page or "") for name, page in drawings.items())
         return Answer(Demo(path, pages, upkeep.counts(book)))
+
+
+def _planned_page(book: Book, seasons: Seasons, now: datetime.datetime) -> str:
+    """Plan the demo's Saturday from the station and back, and give its page; the plan is not kept."""
+    asked = day_asked(
+        book,
+        on=SATURDAY,
+        start=STATION,
+        end=None,
+        starts_min=9 * 60.0,
+        ends_min=16 * 60.0,
+        mode="foot",
+        car_at=None,
+        searchers=1,
+        stay_min=None,
+        scouting_share=None,
+        sites={},
+        pins=(),
+        found=(),
+        seed=1,
+    )
+    day = plan.plan(book, asked, now=now, keep=False, seasons=seasons).result
+    return plan.files_of(book, day, now=now).page
 
 
 def _lay_out(to: Path) -> list[Path]:
