@@ -28,6 +28,7 @@ def command(*, kind: str, fields: tuple[str, ...], book_path: Path, far: bool, a
     KIND is a table, spraying, hazard, labtest or count among them; `sitebook template KIND` tells its fields.
     """
     from sitebook.commands import as_json as json_form
+    from sitebook.commands import telling
     from sitebook.work import opened
     from sitebook.work.adding import add
 
@@ -37,8 +38,7 @@ def command(*, kind: str, fields: tuple[str, ...], book_path: Path, far: bool, a
     if as_json:
         json_form.echo({"added": answer.result, "remarks": answer.remarks})
         return
-    parts = ", ".join(f"{n} {table.replace('_', ' ')}" for table, n in answer.result.items())
-    click.echo(f"Added {parts}.")
+    click.echo(f"Added {telling.counted(answer.result)}.")
     for remark in answer.remarks:
         click.echo(remark)
 

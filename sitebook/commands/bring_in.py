@@ -81,8 +81,8 @@ def _tell_file(file: FileReport) -> None:
     if file.seen_before:
         click.echo(f"{file.file_name}: brought in before, nothing to do")
         return
-    parts = [f"{n} {kind.replace('_', ' ')}" for kind, n in file.added.items()]
-    parts += [f"{n} {kind.replace('_', ' ')} set anew" for kind, n in file.changed.items()]
+    parts = [telling.counted(file.added)] if file.added else []
+    parts += [f"{telling.counted({kind: n})} set anew" for kind, n in file.changed.items()]
     if file.already:
         parts.append(f"{file.already} already there")
     click.echo(f"{file.file_name}: {file.recognised_as}; {', '.join(parts) or 'nothing new'}")

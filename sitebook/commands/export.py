@@ -48,7 +48,7 @@ def command(
         json_form.echo(report)
         return
     for file in report.files:
-        held = ", ".join(f"{n} {kind.replace('_', ' ')}" for kind, n in file.counts.items())
+        held = telling.counted(file.counts)
         click.echo(f"Wrote {file.path}: {held}")
     for remark in report.remarks:
         click.echo(remark)

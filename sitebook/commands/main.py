@@ -124,7 +124,7 @@ def _run() -> int:
         click.echo(f"sitebook: {error}", err=True)
         return INPUT_WRONG
     except click.ClickException as error:
-        click.echo(f"sitebook: {' '.join(error.format_message().split())} See `sitebook --help`.", err=True)
+        click.echo(f"sitebook: {_plain(error.format_message())} See `sitebook --help`.", err=True)
         return INPUT_WRONG
     except (click.Abort, KeyboardInterrupt):
         click.echo("sitebook: stopped; nothing of this command was kept.", err=True)
@@ -135,6 +135,11 @@ def _run() -> int:
     except Exception as error:  # noqa: BLE001 - no traceback may reach a person
         return _unexpected(error, in_use.get(BOOK_IN_USE, Path(DEFAULT_BOOK)).parent)
     return status if isinstance(status, int) else 0
+
+
+def _plain(message: str) -> str:
+    """Put on one line, and in words of every day, what is wrong with a command line."""
+    return " ".join(message.split()).replace("is not a valid integer", "is no whole number")
 
 
 def _unexpected(error: Exception, folder: Path) -> int:

@@ -85,7 +85,8 @@ def command(
 def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room that commands do not name
     """Give an outlook line by line: the likeliest rows, and what is left away."""
     lines = [f"From {result.first.isoformat()} to {result.last.isoformat()}, of 100 looks of 30 minutes:"]
-    lines += [f"{number:>2}. {_row(row)}" for number, row in enumerate(result.rows[:TOLD], 1)]
+    with_trees = {row.spot.site_id for row in result.rows if row.spot.tree_id is not None}
+    lines += [f"{number:>2}. {_row(row, with_trees)}" for number, row in enumerate(result.rows[:TOLD], 1)]
     if not result.rows:
         lines.append("    no chance reaches 2 of 100 looks")
     if result.not_proposed:
@@ -94,13 +95,14 @@ def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room tha
     return lines
 
 
-def _row(row: Any) -> str:  # noqa: ANN401 - the same
-    best = row.best
-    chance = best.chance
-    books = ", mostly from books" if chance.mostly_from_books else ""
+def _row(row: Any, with_trees: set[int | None]) -> str:  # noqa: ANN401 - the same
+    best, chance = row.best, row.best.chance
+    little = ", little known yet" if chance.mostly_from_books else ""
     poisoning = f"; {row.poisoning}" if row.poisoning else ""
     span = f"{100 * chance.low:.0f} to {100 * chance.high:.0f}"
-    day = f"best {best.on.isoformat()}"
-    shut = " (closed on others)" if len(row.open_days) < len(row.days) else ""
-    chances = f"{100 * chance.chance:.0f} ({span}{books})"
-    return f"{row.spot.where}: {row.taxon_name} {chances}, {day}{shut}{poisoning}"
+    days = "open days" if row.closed_days else "days"
+    day = f"much the same on all {days}" if row.is_much_the_same else f"best {best.on.isoformat()}"
+    shut = "".join(f"; {said.rstrip('.')}" for said in sorted({day.closed for day in row.closed_days}))
+    is_rest = row.spot.tree_id is None and row.spot.site_id in with_trees
+    where = f"{row.spot.where}, rest of the site" if is_rest else row.spot.where
+    return f"{where}: {row.taxon_name} {100 * chance.chance:.0f} ({span}{little}), {day}{shut}{poisoning}"

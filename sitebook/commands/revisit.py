@@ -61,7 +61,7 @@ def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room tha
     """Give a ranking line by line: the first rows, what is worth trying, what is never proposed."""
     lines = [f"Worth another visit on {result.on.isoformat()}:"]
     for number, row in enumerate(result.rows[:TOLD], 1):
-        lines += [f"{number:>2}. {_row(row)}", f"    {' '.join(row.reasons[:3])}", f"    {_beside(row)}"]
+        lines += [f"{number:>2}. {_row(row)}", f"    {' '.join(row.reasons)}", f"    {_beside(row)}"]
     if not result.rows:
         lines.append("    nothing stands out")
     if result.scouting:
@@ -76,7 +76,7 @@ def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room tha
 def _row(row: Any) -> str:  # noqa: ANN401 - the same
     chance = row.chance
     span = f"{100 * chance.low:.0f} to {100 * chance.high:.0f} %"
-    books = ", mostly from books" if chance.mostly_from_books else ""
+    books = ", little known yet" if chance.mostly_from_books else ""
     poisoning = f"; {row.poisoning}" if row.poisoning else ""
     return (
         f"{row.spot.where}: {row.taxon_name}, chance {100 * chance.chance:.0f} % ({span}{books}){poisoning}"

@@ -43,12 +43,14 @@ def command(
     from sitebook.work import opened
     from sitebook.work.adding import local_today
 
-    if [site is not None, tree is not None, held_out].count(True) > 1 or (baseline and (tree or held_out)):
-        raise click.UsageError(
-            "--site, --tree and --held-out exclude each other, and --baseline the last two."
-        )
+    given = {"--site": site is not None, "--tree": tree is not None, "--held-out": held_out}
+    typed = [name for name, is_given in given.items() if is_given]
+    if baseline:
+        typed = ["--baseline", *(name for name in typed if name != "--site")]
+    if len(typed) > 1:
+        raise click.UsageError(f"{typed[0]} and {typed[1]} exclude each other; give one of them.")
     if held_out and taxon is not None:
-        raise click.UsageError("--held-out tells of all taxa; leave --taxon away.")
+        raise click.UsageError("--held-out and --taxon exclude each other: it tells of all taxa.")
     name = page_name(
         "calendar", "first" if baseline else "", "held-out" if held_out else "", tree, site, taxon
     )

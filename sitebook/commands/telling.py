@@ -65,7 +65,9 @@ def _cut(text: str) -> str:
 
 def counted(counts: Mapping[str, int]) -> str:
     """Say how many records of which kind."""
-    return ", ".join(f"{how_many} {table.replace('_', ' ')}" for table, how_many in counts.items())
+    from sitebook.records.kinds import numbered as of_kind
+
+    return ", ".join(of_kind(how_many, table) for table, how_many in counts.items())
 
 
 def progress(what: str, done: int, steps: int) -> None:

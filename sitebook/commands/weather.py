@@ -65,4 +65,6 @@ def lines_of(result: Any) -> list[str]:  # noqa: ANN401 - a result of a room tha
         said = f" ({one.said})" if one.said else ""
         lines.append(f"{one.words}: {value}{usual}{said}")
     lines += [f"{one.taxon_name}: {one.said}" for one in result.effects]
+    if not result.effects:
+        lines.append("The weather of these days is not known, so nothing can be said of what it means.")
     return lines

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 from itertools import groupby
 
-from sitebook.citations import Cited
 from sitebook.pages import frame
 from sitebook.pages.calendar_words import MONTHS
 from sitebook.pages.own_parts import rendered, text_of
@@ -17,8 +16,6 @@ from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
 WEEK = 7
 MOST_OF_A_SITE = 4
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-ALIKE = Cited(2.0, "looks", "ours", "our choice")
-"""Days whose chances differ by less than this, in looks of a hundred, are called much the same."""
 SHADES = (0.5, 0.25, 0.1)
 """Chances from which a day's ground is drawn darker."""
 
@@ -87,10 +84,9 @@ def _row(row: OutlookRow, with_trees: set[int | None]) -> dict[str, object]:
 
 def _best_words(row: OutlookRow) -> str:
     """Say on which day the chance is highest, and how high, in looks of a hundred; or that all are alike."""
-    chances = [day.chance.chance for day in row.open_days or row.days]
     best = row.best.chance
     said = f"{_of_hundred(best.chance)} of 100 looks ({_of_hundred(best.low)} to {_of_hundred(best.high)})"
-    if len(chances) > 1 and 100.0 * (max(chances) - min(chances)) < ALIKE.value:
+    if row.is_much_the_same:
         return f"Much the same on all {'open days' if row.closed_days else 'days'}: {said}."
     weekday, date = _head(row.best.on)
     return f"Highest {weekday} {date}: {said}."

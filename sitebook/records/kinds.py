@@ -95,3 +95,18 @@ CALLED_TOO: dict[str, str] = {"labtest": "lab_test", "count": "traffic_count"}
 def kind_meant(word: str) -> str:
     """Give the table that a word for a kind means, the word itself where it is no other word for one."""
     return CALLED_TOO.get(word, word)
+
+
+OTHERWISE_MANY: dict[str, str] = {
+    "taxon": "taxa",
+    "import_batch": "import batches",
+    "derived": "derived",
+    "surface_cells": "surface cells",
+}
+"""Kinds of which several are called otherwise than with an s."""
+
+
+def numbered(how_many: int, table: str) -> str:
+    """Give how many records of a kind in words, as "1 host tree" and "2 host trees"."""
+    one = table.replace("_", " ")
+    return f"{how_many:,} {one if how_many == 1 else OTHERWISE_MANY.get(table, f'{one}s')}"

@@ -24,7 +24,7 @@ from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.dangers import dangers_of
 from sitebook.work.naming import pick, pick_if_named
 from sitebook.work.opening import book_row
-from sitebook.work.season_baseline import why_none
+from sitebook.work.season_baseline import nothing_to_show
 from sitebook.work.seasons import Lasting, Seasons, seasons_of
 from sitebook.work.settings import settings_of
 
@@ -54,11 +54,7 @@ def calendar(
         book, today=today, taxon=taxon, site=site, seasons=seasons, now=now, progress=progress
     )
     if not any(one.sites or one.trees or one.lasting for one in result.taxa):
-        raise errors.NothingToShow(
-            f"no calendar can be drawn: {why_none(book)}",
-            where=str(book.path),
-            remedy="Bring in visits and finds with `sitebook import`, or ask for another site or taxon.",
-        )
+        raise nothing_to_show(book, taxon, site)
     page = draw_fruiting(
         result,
         title=f"Fruiting calendar: {book_row(book).title}",

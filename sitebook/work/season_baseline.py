@@ -41,24 +41,34 @@ def calendar(
     """
     result = of_book(book, taxon=taxon, site=site, progress=progress)
     if not result.rows:
-        raise errors.NothingToShow(
-            f"no calendar can be drawn: {why_none(book)}",
-            where=str(book.path),
-            remedy="Bring in visits and finds with `sitebook import`, or ask for another site or taxon.",
-        )
+        raise nothing_to_show(book, taxon, site)
     title = f"Fruiting calendar: {book_row(book).title}"
     poison_centre = settings_of(book).poison_centre
     return Answer(result, draw_calendar(result, title=title, today=today, poison_centre=poison_centre))
 
 
-def why_none(book: Book) -> str:
+def nothing_to_show(book: Book, taxon: str | None, site: str | None) -> errors.NothingToShow:
+    """Give the error that says why there is no calendar of a taxon, a site or a whole book."""
+    remedy = "Ask for another, or bring in visits and finds with `sitebook import`."
+    if taxon is None and site is None:
+        what, remedy = _why_none(book), "Bring in visits and finds with `sitebook import`."
+    elif site is None:
+        what = f"{taxon} was never found or looked for at a site"
+    else:
+        what = f"{taxon or 'no fungus'} was {'never' if taxon else 'yet'} found or looked for at {site}"
+    return errors.NothingToShow(what, where=str(book.path), remedy=remedy)
+
+
+def _why_none(book: Book) -> str:
     """Say what the finds of a book lack that a calendar needs."""
     finds, named = rows.records(book, Find), standing_determinations(book)
+    if not finds:
+        return "the book holds no finds yet"
     certain = sum(d.taxon_id is not None and d.qualifier in looks.CERTAIN_QUALIFIERS for d in named)
     at_sites = sum(find.visit_id is not None for find in finds)
     return (
-        f"of {len(finds)} finds {at_sites} belong to a visit, {len(named)} bear a name, "
-        f"and {certain} a name without cf., aff., sp. or a question mark"
+        f"no calendar can be drawn: of {len(finds)} finds {at_sites} belong to a visit, {len(named)} bear a "
+        f"name, and {certain} a name without cf., aff., sp. or a question mark"
     )
 
 

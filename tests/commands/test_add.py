@@ -69,7 +69,7 @@ def test_a_spraying_is_asked_for_its_day_actives_and_ground_at_a_terminal(book: 
     assert ran.status == 0, ran.err
     assert "applied_on (first day it may have been), or nothing" in ran.out
     assert "lon (" not in ran.out
-    assert "Added 1 spraying, 2 spraying active.\nNo half-life of mowex is known here" in ran.out
+    assert "Added 1 spraying, 2 spraying actives.\nNo half-life of mowex is known here" in ran.out
     told = "SELECT ground, applied_on, applied_on_end, method FROM spraying"
     assert books.only(book, told) == ("Mill Park", "2025-05-01", "2025-05-31", "knapsack")
 

@@ -74,7 +74,7 @@ def test_withdrawing_and_bringing_back_are_told() -> None:
 @pytest.mark.usefixtures("book")
 def test_a_merge_is_told() -> None:
     told = _told("merge", "site", "Mill Park", "Quay Wood")
-    assert told.startswith("site Quay Wood merged into site Mill Park: 2 host tree, 2 visit moved\n")
+    assert told.startswith("site Quay Wood merged into site Mill Park: 2 host trees, 2 visits moved\n")
     _told("undo")
     answer = _json("merge", "site", "Mill Park", "Quay Wood")
     assert set(answer) == {"kind", "kept", "other", "moved", "doubles", "remarks"}

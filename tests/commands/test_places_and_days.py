@@ -47,3 +47,27 @@ def test_a_folder_that_was_made_is_told(book: Path) -> None:
     assert ran.status == 0, ran.err
     assert f"Made the folder {place.parent}." in ran.out
     assert "Made the folder" not in run("--book", book, "weather", "--on", "1900-01-01", "--to", place).out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("outlook", "--days", "x"), "'x' is no whole number."),
+        (("calendar", "--site", "Oak wood", "--tree", "B1"), "--site and --tree exclude each other"),
+        (("calendar", "--baseline", "--held-out"), "--baseline and --held-out exclude each other"),
+        (
+            ("calendar", "--taxon", "Pleurotus ostreatus", "--site", "School lawn"),
+            "Pleurotus ostreatus was never found or looked for at School lawn.",
+        ),
+    ],
+)
+def test_what_was_typed_is_named(book: Path, words: tuple[str, ...], said: str) -> None:
+    ran = run("--book", book, *words)
+    assert ran.status == 2
+    assert said in ran.told
+
+
+def test_an_empty_book_says_that_it_is_empty(tmp_path: Path) -> None:
+    book = tmp_path / "new.gpkg"
+    run("--book", book, "new", "--owner", "Orm Tolvane", "--initials", "OT", "--zone", "UTC")
+    assert "the book holds no finds yet. Bring in visits" in run("--book", book, "calendar").told

@@ -72,7 +72,7 @@ def test_csv_and_json_exclude_each_other(book: Path) -> None:
 
 def test_an_export_tells_its_files(book: Path) -> None:
     out = run("--book", book, "export", "--as", "gpx", "--to", book.parent / "out.gpx").out.splitlines()
-    assert out[0].startswith(f"Wrote {book.parent / 'out.gpx'}: 18 site, 32 host tree, ")
+    assert out[0].startswith(f"Wrote {book.parent / 'out.gpx'}: 18 sites, 32 host trees, ")
     assert out[1].startswith("Exact places")
     told = run("--book", book, "export", "--as", "csv", "--to", book.parent / "tables", "--json").json
     assert set(told) == {"written_as", "files", "remarks"}

@@ -5,7 +5,11 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
+from sitebook.citations import Cited
 from sitebook.records.results.fruiting import Chance, Spot
+
+ALIKE = Cited(0.02, "1", "ours", "our choice")
+"""Days whose chances differ by less than this are called much the same."""
 
 
 @dataclass(frozen=True)
@@ -94,6 +98,12 @@ class OutlookRow:
     def best(self) -> DayChance:
         """The day of the highest chance among those on which the place is not closed."""
         return max(self.open_days or self.days, key=lambda day: day.chance.chance)
+
+    @property
+    def is_much_the_same(self) -> bool:
+        """Whether there are several open days, and none is worth being called the best."""
+        chances = [day.chance.chance for day in self.open_days or self.days]
+        return len(chances) > 1 and max(chances) - min(chances) < ALIKE.value
 
     @property
     def closed_days(self) -> tuple[DayChance, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from sitebook.records.columns import meanings
 from sitebook.records.hanging import PARTS, READ_THROUGH
-from sitebook.records.kinds import KINDS, table_name
+from sitebook.records.kinds import KINDS, numbered, table_name
 from sitebook.records.standing import Row, Standing
 from sitebook.store import rows
 from sitebook.store.book import Book
@@ -47,4 +47,4 @@ def references(kind: str, to: str) -> list[str]:
 
 def in_words(found: Mapping[str, int]) -> str:
     """Say how many records of which kind."""
-    return ", ".join(f"{how_many} {name.replace('_', ' ')}" for name, how_many in found.items())
+    return ", ".join(numbered(how_many, name) for name, how_many in found.items())

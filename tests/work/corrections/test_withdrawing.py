@@ -40,7 +40,7 @@ def test_a_find_takes_its_names_and_hosts_out_of_view_untouched(book: Path) -> N
 @pytest.mark.parametrize(
     ("kind", "name", "said"),
     [
-        ("site", "Mill Park", "1 host tree, 2 visit rest on it"),
+        ("site", "Mill Park", "1 host tree, 2 visits rest on it"),
         ("visit", "Mill Park@2025-09-01", "1 look, 1 find rest on it"),
         ("host_tree", "Quay Wood|B1", "1 look rest on it"),
         ("taxon", "Leccinum scabrum", "rest on it"),
