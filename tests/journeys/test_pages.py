@@ -24,8 +24,8 @@ SMALL_TARGETS = """
 () => [...document.querySelectorAll('button,select,input:not([type=hidden]),a.leaflet-control-zoom-in')]
     .filter(e => e.offsetParent !== null)
     .map(e => {
-        const own = e.getBoundingClientRect(), label = e.closest('label')?.getBoundingClientRect();
-        return [e.outerHTML.slice(0, 80), Math.max(own.height, label?.height ?? 0)];
+        const labels = [...(e.labels ?? [])].map(label => label.getBoundingClientRect().height);
+        return [e.outerHTML.slice(0, 80), Math.max(e.getBoundingClientRect().height, ...labels)];
     })
     .filter(([, height]) => height < 43.5)
 """
