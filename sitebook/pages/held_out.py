@@ -15,6 +15,7 @@ from sitebook.records.results.fruiting import SEASON_MODEL
 from sitebook.records.results.held_out import Calibration, Gain, HeldOut, ToldShare
 
 SIDE, LEFT, TOP, BELOW = 300.0, 52.0, 12.0, 52.0
+HELD = "held"
 WIDEST_DOT, SMALLEST_DOT = 10.0, 3.0
 
 
@@ -44,6 +45,7 @@ def draw_held_out(calibration: Calibration, *, title: str, today: datetime.date,
         simpler=sum(one.way != SEASON_MODEL for one in calibration.taxa),
         by_every_year=sum(one.way_by_every_year not in {"", SEASON_MODEL} for one in calibration.taxa),
         said=calibration.said,
+        by_band=[_band(share) for share in calibration.together if _verdict(share) != HELD],
         by_year=calibration.by_year,
         draws=DRAWS,
         gains=_gains(calibration.gains, calibration.years, calibration.years_with_find),
@@ -62,7 +64,8 @@ def _taxon(one: HeldOut) -> dict[str, object]:
     return {
         "name": one.taxon_name,
         "south": south,
-        "counts": f"{one.looks:,} looks of {_years(one)}, {one.looks_with_find:,} of them with a find",
+        "counts": f"{one.looks:,} looks of the seasons {_years(one)}, "
+        f"{one.looks_with_find:,} of them with a find",
         "said": one.said,
         "gains": _gains(one.gains, len(one.years), one.years_with_find),
         "shares": [_sentence(share) for share in one.shares],
@@ -96,12 +99,13 @@ def _span(gain: Gain) -> str:
 
 def _surely(gain: Gain) -> str:
     """Say on which side the model was over all looks, and whether that may be chance."""
-    side = "nearer" if gain.gain > 0.0 else "farther off"
+    side = f"over all looks it was {'nearer' if gain.gain > 0.0 else 'farther off'}, by {_signed(gain.gain)}"
     if gain.low is None or gain.high is None:
-        return f"over all looks it was {side}; with fewer than {YEARS_FOR_INTERVAL} years, that may be chance"
+        return f"{side}; with fewer than {YEARS_FOR_INTERVAL} years, that may be chance"
+    span = f"{side} ({_span(gain)})"
     if gain.low > 0.0 or gain.high < 0.0:
-        return f"over all looks it was {side}, and hardly by chance"
-    return f"over all looks it was {side}, which may be chance"
+        return f"{span}, and hardly by chance, as 0 lies outside"
+    return f"{span}, which may be chance, as 0 lies within"
 
 
 def _signed(loss: float) -> str:
@@ -121,10 +125,19 @@ def _sentence(share: ToldShare) -> dict[str, str]:
     }
 
 
+def _band(share: ToldShare) -> str:
+    """Say of a band of chances that did not hold what was told and what came, in one plain sentence."""
+    many = "1 look" if share.looks == 1 else f"{share.looks:,} looks"
+    return (
+        f"Of {many} given {_percent(share.low)} to {_percent(share.high)} of 100, "
+        f"{_of_hundred(share.seen)} of 100 found something."
+    )
+
+
 def _verdict(share: ToldShare) -> str:
     """Tell whether what came fits what was told, as far as the number of looks can say."""
     if share.seen_low <= share.told <= share.seen_high:
-        return "held"
+        return HELD
     return "was too high" if share.told > share.seen else "was too low"
 
 

@@ -79,6 +79,8 @@ SAID = " ".join(re.sub(r"<[^>]+>", " ", PAGE).split())
 def test_each_chance_is_set_beside_what_came() -> None:
     assert "It rests on 1,297 looks, 24 of them with a find." in SAID
     assert TOGETHER in SAID
+    assert "Of 90 looks given 20 to 30 of 100, 8.0 of 100 found something." in SAID
+    assert "Of 1,200 looks given" not in SAID
     assert "Finds that came 2023 1,000 30 12 2024 297 8 12" in SAID
     assert "0 to 5 % 1,200 1.0 0.8 0.6 to 1.2 held" in SAID
     assert "20 to 30 % 90 24 8.0 5.0 to 12 was too high" in SAID
@@ -89,13 +91,16 @@ def test_simpler_ways_are_told_in_years_and_with_their_intervals() -> None:
     histogram = (
         "Against the month histogram: the season model was nearer in 3 of 4 years with a find, 4 of all 5;"
     )
-    assert f"{histogram} over all looks it was nearer, and hardly by chance." in SAID
     assert (
-        "nearer in 3 of 4 years with a find, 2 of all 5; over all looks it was farther off, which may" in SAID
+        f"{histogram} over all looks it was nearer, by +3.10 (+1.20 to +4.90), and hardly by chance" in SAID
     )
     assert (
-        "nearer in 2 of 4 years with a find, 1 of all 5; over all looks it was farther off, and hardly"
-        in SAID
+        "nearer in 3 of 4 years with a find, 2 of all 5; over all looks it was farther off, by "
+        "\N{MINUS SIGN}0.20 (\N{MINUS SIGN}0.90 to +0.40), which may be chance, as 0 lies within." in SAID
+    )
+    assert (
+        "nearer in 2 of 4 years with a find, 1 of all 5; over all looks it was farther off, by "
+        "\N{MINUS SIGN}2.00 (\N{MINUS SIGN}3.00 to \N{MINUS SIGN}1.00), and hardly by chance, as 0" in SAID
     )
     assert "with fewer than 3 years, that may be chance" in SAID
     assert "month histogram +3.10 +1.20 to +4.90" in SAID
