@@ -221,7 +221,7 @@ LAYOUTS: dict[str, Layout] = {
             by_export="visit",
             told_by="found_on",
             day="found_on",
-            other_names=FIND_NAMES,
+            other_names=FIND_NAMES | {"taxon": "name"},
         ),
         _layout("find_host", "find host_tree taxon"),
         _layout(

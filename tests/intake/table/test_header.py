@@ -38,6 +38,15 @@ def test_spelling_does_not_matter_and_a_near_name_is_hinted_at() -> None:
     assert none.endswith("visit has none")
 
 
+def test_the_fungus_of_a_find_may_stand_below_taxon_as_in_a_table_of_looks() -> None:
+    matched = match_header(LAYOUTS["find"], ["site", "found_on", "taxon"])
+    assert matched.names["name"] == "taxon"
+    assert matched.notes == ()
+    assert kinds_by_header(["site", "found_on", "taxon"]) == ("find",)
+    twice = match_header(LAYOUTS["find"], ["found_on", "name", "taxon"]).notes
+    assert twice == ("the column 'taxon' is left out: 'name' means the same",)
+
+
 def test_an_unknown_header_fits_no_kind() -> None:
     assert kinds_by_header(["moon", "tide"]) == ()
 
