@@ -13,6 +13,7 @@ from contextlib import closing
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sitebook.analysis.foray.pace import MODES, Mode
 from sitebook.analysis.foray.stops import Stop
@@ -77,7 +78,7 @@ def question(mode: Mode) -> DayAsked:
     return DayAsked(SATURDAY, STATION, 540.0, 960.0, mode, 30.0, 0.2, 3.0)
 
 
-def nearest_first(day: DayPlan, minutes: np.ndarray) -> list[int]:  # type: ignore[type-arg]
+def nearest_first(day: DayPlan, minutes: NDArray[np.float64]) -> list[int]:
     """Give the sites in the order of always going to the nearest that still leaves time to come back."""
     places = list(day.places.values())
     left, at, clock, order = set(range(len(places))), 0, day.starts_min, list[int]()
@@ -124,9 +125,8 @@ def compared(folder: Path) -> None:
             theirs = worth(day, order)
             if not math.isclose(ours, day.plan.route.score, rel_tol=1e-9):
                 raise ValueError("the plan was scored otherwise")
-            print(
-                f"by {mode}: worth {ours:.3f} in {len(day.plan.route.stops)} stops; nearest first {theirs:.3f}"
-            )
+            stops = len(day.plan.route.stops)
+            print(f"by {mode}: worth {ours:.3f} in {stops} stops; nearest first {theirs:.3f}")
             print(f"    in {len(order)} stops; the plan is worth {ours / theirs:.2f}x that")
 
 
