@@ -35,6 +35,7 @@ def map_data(
         "photos": photos.pictures,
         "season": seasons.taxa,
         "ahead": seasons.ahead,
+        "rows_left_out": seasons.left_out,
         "weeks": week_words(view.today.year),
         "week": min(view.today.isocalendar().week, weeks_in(view.today.year)),
     }

@@ -156,6 +156,26 @@ def test_the_week_changes_numbers_and_hatches(
     assert "Vennarhaven Harbour" in page.inner_text("#record .lines")
 
 
+def test_a_window_made_narrow_keeps_the_map_and_its_badges(browser_page: Page, address: str) -> None:
+    page = opened(browser_page, address, DESK)
+    page.select_option("#taxon", label="Badges: chance of Boletus edulis")
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    page.click(".dock [data-show=season]")
+    page.wait_for_timeout(100)
+    inside = """() => {
+      const map = document.getElementById("map").getBoundingClientRect();
+      const lies = (e) => ((r) => !e.hidden && r.right > map.left && r.left < map.right && r.top < map.bottom)
+        (e.getBoundingClientRect());
+      return [map.height, [...document.querySelectorAll(".badge")].filter(lies).length];
+    }"""
+    height, badges = page.evaluate(inside)
+    assert height > 300
+    assert badges > 0
+    said = page.locator("#site-list li", has_text="never looked for or found here")
+    assert said.count() > 0
+    assert "–" in said.first.inner_text()
+
+
 def test_the_keyboard_reaches_a_record_and_comes_back(browser_page: Page, address: str) -> None:
     page = opened(browser_page, address, DESK)
     row = page.locator(".site-row[data-site='3']")

@@ -41,6 +41,12 @@
     return (taxon.value === "any" ? `${here.name}: ` : "") + parts.filter(Boolean).join("; ");
   };
 
+  // What is said where there is no chance: why there is none, as far as the page knows.
+  const nothing = () => {
+    if (sitebook.data.rows_left_out) return "never looked for or found here, or not in this map";
+    return taxon.value === "any" ? "no taxon was looked for by its name or found here" : "never looked for or found here";
+  };
+
   const closed = (kind, id) => (when.value ? ahead.closed[when.value][kind][id] : undefined);
 
   const byRoad = (site) => ({ text: site.badge, kind: "", said: site.said, hatch: `road-${site.class}`, order: 0 });
@@ -49,7 +55,7 @@
     const reason = closed("sites", site.id);
     if (reason) return { text: "–", kind: "unknown", said: reason, hatch: "chance-unknown", order: -2 };
     const here = likeliest("sites", site.id);
-    if (!here) return { text: "?", kind: "unknown", said: "no chance was computed here", hatch: "chance-unknown", order: -1 };
+    if (!here) return { text: "–", kind: "unknown", said: nothing(), hatch: "chance-unknown", order: -1 };
     const [chance, low, high, fromBooks] = here.numbers;
     const step = WIDTHS.find(([from]) => high - low >= from)[1];
     return {
@@ -79,7 +85,7 @@
   sitebook.seasonFact = (kind, id) => {
     if (!isOn()) return "";
     const here = likeliest(kind, id);
-    const words = closed(kind, id) ?? (here ? tellOf(here) : "no chance was computed here");
+    const words = closed(kind, id) ?? (here ? tellOf(here) : nothing());
     const station = when.value && kind === "sites" ? ahead.stations[id] : "";
     return [`${heading()}: ${words}`, station].filter(Boolean).join("\n");
   };

@@ -1,6 +1,7 @@
 // Sets the map up, joins it to the panes, and keeps it right in print.
 "use strict";
 (() => {
+  const STRIP_PX = 60;
   const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
   const map = L.map("map", {
     attributionControl: false,
@@ -22,7 +23,9 @@
     return sitebook.isNarrow() && sheet.offsetParent ? sheet.offsetHeight : 0;
   };
 
-  const margins = () => ({ paddingTopLeft: [36, 36], paddingBottomRight: [36, 36 + covered()], maxZoom: 18, animate: !calm });
+  // However much a sheet covers, a strip of the map is left to show something in.
+  const below = () => Math.max(0, Math.min(36 + covered(), map.getContainer().clientHeight - 36 - STRIP_PX));
+  const margins = () => ({ paddingTopLeft: [36, 36], paddingBottomRight: [36, below()], maxZoom: 18, animate: !calm });
 
   sitebook.moveTo = (positions) => {
     isMoved = true;
