@@ -80,6 +80,7 @@ TREE_CONDITION = Words(
         "dead standing": "dead, still upright",
         "fallen": "lies on the ground",
         "stump": "cut or broken to a stump",
+        "taken away": "felled or fallen, and its wood cleared away",
     },
 )
 

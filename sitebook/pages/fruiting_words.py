@@ -51,6 +51,7 @@ def row_lines(row: FruitingRow, today: datetime.date) -> tuple[str, ...]:
     """Give what stands beside a row: its looks, this week, its best week, and the tree that speaks for it."""
     now, top = row.weeks[today.isocalendar().week - 1], highest(row)
     lines = [
+        *([row.spot.gone.rstrip(".").lower()] if row.spot.gone else []),
         looks_words(row.looks, row.looks_with_find),
         f"this week {_short(now.chance)}",
         f"highest {around(top.iso_week)}: {_short(top.chance)}",

@@ -13,6 +13,7 @@ from sitebook.records.results.outlook import NotProposed
 from sitebook.records.site import Permission, PermissionClosedDay, Site
 from sitebook.store import rows
 from sitebook.store.book import Book
+from sitebook.work.felled import FOR_WOOD, down_words, may_lie
 from sitebook.work.permission_words import permissions_by_site
 from sitebook.work.seasons import Key
 
@@ -39,6 +40,9 @@ class Closures:
     rules
         Which rule closes a site, by its id: "rest" where it is left alone, "permission" where gathering is
         not allowed on the day, which says nothing of going there to look.
+    lying
+        Trees that stand no more and whose wood may lie there: what rules them out for a fungus on wood too,
+        by id; "" where nothing does.
     """
 
     on: datetime.date
@@ -46,11 +50,18 @@ class Closures:
     trees: Mapping[int, str]
     to_heed: Mapping[int, tuple[str, ...]]
     rules: Mapping[int, str] = field(default_factory=dict)
+    lying: Mapping[int, str] = field(default_factory=dict)
 
-    def reason(self, spot: Spot) -> str:
-        """Give why a spot is not proposed; "" where nothing rules it out."""
-        of_site = self.sites.get(spot.site_id or 0, "")
-        return of_site or (self.trees.get(spot.tree_id, "") if spot.tree_id is not None else "")
+    def reason(self, spot: Spot, *, on_wood: bool = False) -> str:
+        """Give why a spot is not proposed, for what grows on wood where so asked; "" where nothing is."""
+        return self.sites.get(spot.site_id or 0, "") or self.of_tree(spot.tree_id, on_wood=on_wood)
+
+    def of_tree(self, tree_id: int | None, *, on_wood: bool = False) -> str:
+        """Give why a tree is not proposed, whatever holds for its site; "" where nothing rules it out."""
+        if tree_id is None:
+            return ""
+        reasons = self.lying if on_wood and tree_id in self.lying else self.trees
+        return reasons.get(tree_id, "")
 
 
 def closures(book: Book, on: datetime.date) -> Closures:
@@ -81,11 +92,15 @@ def closures(book: Book, on: datetime.date) -> Closures:
             reasons[key], rules[key] = reason, REST if resting else PERMISSION
         heed[key] = tuple(_to_heed(own, on))
     trees: dict[int, str] = {}
+    lying: dict[int, str] = {}
     for tree in rows.records(book, HostTree):
         alone = [p for p in grounds if tree.site_id is None and p.geom and p.geom.intersects(tree.geom)]
-        if why := _felled(tree, on) or _forbidden(alone, closed_days, on):
-            trees[tree.id or 0] = why
-    return Closures(on, reasons, trees, heed, rules)
+        down, forbidden = down_words(tree, on), _forbidden(alone, closed_days, on)
+        if down or forbidden:
+            trees[tree.id or 0] = down or forbidden
+        if down and may_lie(tree):
+            lying[tree.id or 0] = forbidden
+    return Closures(on, reasons, trees, heed, rules, lying)
 
 
 def not_proposed(found: Closures, spots: Iterable[Spot]) -> tuple[NotProposed, ...]:
@@ -96,7 +111,9 @@ def not_proposed(found: Closures, spots: Iterable[Spot]) -> tuple[NotProposed, .
         of_site = spot.site_id in found.sites
         shown = Spot(spot.site_id, None, spot.site_name, irrigated=spot.irrigated) if of_site else spot
         if reason:
-            listed.setdefault((shown.site_id, shown.tree_id), NotProposed(shown, reason))
+            wood = not of_site and found.lying.get(spot.tree_id or 0) == ""
+            said = f"{reason} {FOR_WOOD}" if wood else reason
+            listed.setdefault((shown.site_id, shown.tree_id), NotProposed(shown, said))
     return tuple(
         sorted(listed.values(), key=lambda one: (one.spot.site_name.casefold(), one.spot.tag.casefold()))
     )
@@ -147,12 +164,6 @@ def _valid_words(permission: Permission) -> str:
     if first and last:
         return f"valid {first.isoformat()} to {last.isoformat()}"
     return f"valid from {first.isoformat()}" if first else f"valid to {last.isoformat()}" if last else ""
-
-
-def _felled(tree: HostTree, on: datetime.date) -> str:
-    if tree.felled_on is not None and tree.felled_on <= on:
-        return f"Felled or fallen on {tree.felled_on.isoformat()}."
-    return ""
 
 
 def _to_heed(permissions: Sequence[Permission], on: datetime.date) -> Iterable[str]:

@@ -129,7 +129,12 @@ def _values(known: DayKnown, asked: DayAsked) -> dict[int, dict[Key, list[Valued
         records = revisit.records_of(fitted, finds, asked.on)
         kin = revisit.little_known_kin(records, own, known.seasons.spots.values())
         there = known.seasons.is_there(fitted)
-        standing = [s for s in (*own, *kin) if s.site_id in there and s.tree_id not in known.ruled_out.trees]
+        on_wood = known.seasons.on_wood(fitted.taxon_id)
+        standing = [
+            spot
+            for spot in (*own, *kin)
+            if spot.site_id in there and not known.ruled_out.of_tree(spot.tree_id, on_wood=on_wood)
+        ]
         for stay_min, sites in by_stay.items():
             spots = [spot for spot in standing if spot.site_id in sites]
             for value in spot_values(

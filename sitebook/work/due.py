@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import itertools
 import shlex
 import zoneinfo
 from collections.abc import Iterator
@@ -11,6 +12,7 @@ from sitebook.citations import Cited
 from sitebook.records.entry_line import EntryLine
 from sitebook.records.find import Find
 from sitebook.records.history import Conflict, NumberBlock
+from sitebook.records.host_tree import HostTree
 from sitebook.records.kinds import KINDS
 from sitebook.records.outing import Visit
 from sitebook.records.person import Person
@@ -23,6 +25,7 @@ from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer
 from sitebook.work.bring_in.names import Names, names_in
+from sitebook.work.felled import DOWN
 from sitebook.work.opening import book_row
 from sitebook.work.photos.noted import number_of, numbers_noted
 from sitebook.work.photos.waiting import waiting_photos
@@ -50,6 +53,8 @@ def due(book: Book, *, today: datetime.date) -> Answer[tuple[Due, ...]]:
         *_photos(book, names),
         *_sites(book, today),
         *_permissions(book, today),
+        *_trees(book, names),
+        *_overlaps(book, names),
         *_effort(book, names),
     ]
     order = list(TOPICS)
@@ -207,6 +212,34 @@ def _permissions(book: Book, today: datetime.date) -> Iterator[Due]:
 
 def _check(permission: Permission, today: datetime.date) -> str:
     return typed("change", "permission", permission.manager, f"last_checked={today.isoformat()}")
+
+
+def _trees(book: Book, names: Names) -> Iterator[Due]:
+    """Ask when a tree fell that is noted as standing no more; without the day it is no place on any day."""
+    for tree in rows.records(book, HostTree):
+        if tree.tree_condition in DOWN and tree.felled_on is None and tree.merged_into is None:
+            called = names.shown.get("host_tree", {}).get(tree.id or 0, tree.uuid)
+            words = f"noted as {DOWN[tree.tree_condition]}; the day is not noted"
+            yield Due("felled", called, words, typed("change", "host_tree", called, "felled_on=DATE"))
+
+
+def _overlaps(book: Book, names: Names) -> Iterator[Due]:
+    """Name visits to one site whose hours overlap, each with the one before it."""
+    zone = zoneinfo.ZoneInfo(book_row(book).zone)
+    timed: dict[int, list[tuple[datetime.datetime, datetime.datetime, Visit]]] = {}
+    for visit in rows.records(book, Visit):
+        if visit.site_id is not None and visit.started_at is not None:
+            end = visit.started_at + datetime.timedelta(minutes=visit.search_minutes or 0.0)
+            timed.setdefault(visit.site_id, []).append((visit.started_at, end, visit))
+    for own in timed.values():
+        own.sort(key=lambda one: (one[0], one[1], one[2].id or 0))
+        for (_, end, before), (start, _, visit) in itertools.pairwise(own):
+            if start < end or start == before.started_at:
+                shown = names.shown.get("visit", {})
+                called, other = (shown.get(one.id or 0, one.uuid) for one in (visit, before))
+                at = start.astimezone(zone).strftime("%H:%M")
+                words = f"begun at {at}, while {other} went on"
+                yield Due("overlap", called, words, typed("show", "visit", called))
 
 
 def _effort(book: Book, names: Names) -> Iterator[Due]:

@@ -67,6 +67,7 @@ class _Asked:
     on: datetime.date
     book_uuid: str
     shut: Callable[[datetime.date], Closures]
+    on_wood: Callable[[int], bool]
     held_out: str
 
 
@@ -97,7 +98,8 @@ def likely_windows(
     only_site = pick_if_named(book, "site", site)
     seasons = seasons_of(book, taxon_id=only_taxon, day=on, now=now, progress=progress)
     said = f" {OF_ALL} {seasons.held_out_said}" if seasons.held_out_said else ""
-    asked = _Asked(on, book_row(book).uuid, cache(lambda day: closures(book, day)), said)
+    shut = cache(lambda day: closures(book, day))
+    asked = _Asked(on, book_row(book).uuid, shut, seasons.on_wood, said)
     dangers, left_out = dangers_of(book), _LeftOut()
     events: list[Event] = []
     for fitted in seasons.fitted:
@@ -129,9 +131,10 @@ def _events(
 ) -> Iterator[Event]:
     """Give an event for the next time each likely window of a row comes, one under way among them."""
     where = row.spot.where
+    on_wood = asked.on_wood(fitted.taxon_id)
     for number, weeks in enumerate(windows(row)):
         best = max((row.weeks[week - 1] for week in weeks), key=lambda week: week.chance.chance).chance
-        free = _next_free(weeks, asked.on, lambda day: not asked.shut(day).reason(row.spot))
+        free = _next_free(weeks, asked.on, lambda day: not asked.shut(day).reason(row.spot, on_wood=on_wood))
         if free is None:
             continue
         if best.mostly_from_books or len(weeks) > LONGEST.value:

@@ -122,23 +122,25 @@ def outlook_of(
     left: list[Spot] = []
     for fitted in seasons.fitted:
         own = [spot for spot in seasons.spots_of(fitted) if site_id in (None, spot.site_id)]
-        left += [spot for spot in own if _shut_throughout(ruled_out, spot)]
-        there = [spot for spot in own if not _shut_throughout(ruled_out, spot)]
+        on_wood = seasons.on_wood(fitted.taxon_id)
+        shut = [spot for spot in own if _shut_throughout(ruled_out, spot, on_wood=on_wood)]
+        left += shut
+        there = [spot for spot in own if spot not in shut]
         rows += _rows(seasons, fitted, there, ruled_out, dangers)
     rows.sort(key=lambda row: (-_best(row), row.taxon_name, row.spot.name.casefold()))
     if most is not None:
         rows = [row for row in rows if _best(row) >= SHOWN_FROM.value][:most]
     used = {key: weather.used for key, weather in seasons.weather.items() if site_id in (None, key)}
-    shut = not_proposed(ruled_out[0], left)
-    return Outlook(on, dates[-1], tuple(rows), used, shut, seasons.held_out_said)
+    away = not_proposed(ruled_out[0], left)
+    return Outlook(on, dates[-1], tuple(rows), used, away, seasons.held_out_said)
 
 
 def _best(row: OutlookRow) -> float:
     return row.best.chance.chance
 
 
-def _shut_throughout(ruled_out: Sequence[Closures], spot: Spot) -> bool:
-    return all(day.reason(spot) for day in ruled_out)
+def _shut_throughout(ruled_out: Sequence[Closures], spot: Spot, *, on_wood: bool) -> bool:
+    return all(day.reason(spot, on_wood=on_wood) for day in ruled_out)
 
 
 def _rows(
@@ -148,6 +150,7 @@ def _rows(
         return
     dates = [day.on for day in ruled_out]
     chances = on_days(fitted, spots, dates, seasons.weather_of)
+    on_wood = seasons.on_wood(fitted.taxon_id)
     made, with_find = _looks_by_spot(fitted)
     for number, spot in enumerate(spots):
         anomalies, ahead = seasons.weather_of(spot.site_id, dates)
@@ -163,7 +166,7 @@ def _rows(
                     day.on,
                     chance_of(chances, (number, at)),
                     None if known is None else int(ahead[at]),
-                    day.reason(spot),
+                    day.reason(spot, on_wood=on_wood),
                 )
                 for at, day in enumerate(ruled_out)
             ),

@@ -103,11 +103,15 @@ def revisit_of(
     reviews = contamination.reviews_by_site(book, today=on, progress=progress)
     class_said = {key: review.class_said for key, review in reviews.items()}
     beside = _Beside(class_said, permission_words(book), dangers_of(book))
-    open_spots = {(s.site_id, s.tree_id) for s in wanted if not ruled_out.reason(s)}
+    open_spots = {
+        on_wood: {_key(s) for s in wanted if not ruled_out.reason(s, on_wood=on_wood)}
+        for on_wood in (False, True)
+    }
     known: list[RevisitRow] = []
     unknown: list[RevisitRow] = []
     for fitted in seasons.fitted:
-        rows, scouting = _of_taxon(seasons, fitted, on, open_spots, beside)
+        on_wood = seasons.on_wood(fitted.taxon_id)
+        rows, scouting = _of_taxon(seasons, fitted, on, open_spots[on_wood], beside)
         known += rows
         unknown += scouting
     known.sort(key=lambda row: (-row.worth, row.taxon_name, row.spot.name.casefold()))

@@ -101,7 +101,9 @@ def tree_page(
         tuple(standing),
         today,
         seasons.held_out_said,
-        dangers_of(book).by_name(one.taxon_id for one in (*seasons.fitted, *seasons.lasting)),
+        dangers_of(book).by_name(
+            [one.taxon_id for one in seasons.fitted] + [one.taxon_id for one in seasons.lasting]
+        ),
     )
     if not (taxa or standing):
         raise errors.NothingToShow(

@@ -5,16 +5,18 @@ from __future__ import annotations
 import datetime
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from sitebook.analysis.season import book_months, lasting, spots
 from sitebook.analysis.season.design import WEATHER
 from sitebook.analysis.season.held_out import Way, book_words
+from sitebook.analysis.season.looks import accepted_names
 from sitebook.analysis.season.prior import SeasonPrior, season_prior
 from sitebook.analysis.season.spot_looks import FindDay, SpotLook, SpotLooks, gather
 from sitebook.analysis.season.spots import Fitted, WeatherSeen
+from sitebook.analysis.season.wood import grows_on_wood
 from sitebook.analysis.weather.station_weather import weather_on
 from sitebook.records.find import Find, FindHost
 from sitebook.records.host_tree import HostTree
@@ -27,6 +29,7 @@ from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Progress, silent
+from sitebook.work.felled import down_words, may_lie
 from sitebook.work.kept_seasons import Shelf
 from sitebook.work.stations import SiteWeather, stations_of, weather_of_sites
 
@@ -65,6 +68,8 @@ class Seasons:
         Trees by id.
     held_out_said
         How the chances of these taxa did in the years held out; "" where none could be.
+    names
+        Names of each taxon, the accepted one first and synonyms behind it.
     """
 
     fitted: tuple[Fitted, ...]
@@ -75,6 +80,17 @@ class Seasons:
     sites: Mapping[int, Site]
     trees: Mapping[int, HostTree]
     held_out_said: str = ""
+    names: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
+
+    def on_wood(self, taxon_id: int) -> bool:
+        """Tell whether a taxon is known to grow on wood, so that a fallen tree is a place for it."""
+        return grows_on_wood(self.names.get(taxon_id, ()))
+
+    def gone_for(self, taxon_id: int) -> frozenset[int]:
+        """Give the trees that are no place for a taxon any more, as they were felled or fell."""
+        on_wood = self.on_wood(taxon_id)
+        down = {key: tree for key, tree in self.trees.items() if down_words(tree)}
+        return frozenset(key for key, tree in down.items() if not (on_wood and may_lie(tree)))
 
     def weather_of(self, site_id: int | None, dates: Sequence[datetime.date]) -> WeatherSeen:
         """Give the anomalies of a site on some dates (k, 3), and the days from known weather to each (k,)."""
@@ -141,11 +157,11 @@ def seasons_of(
     trees = {tree.id or 0: tree for tree in rows.records(book, HostTree)}
     gathered, is_cut = _gathered(book, taxa, day)
     weather = weather_of_sites(book, stations=stations_of(book, to=day))
-    known = all_spots(sites, trees, taxa)
-    seasons = Seasons((), (), known, gathered.finds, weather, sites, trees)
+    known, names = all_spots(sites, trees, taxa), _names(taxa)
+    seasons = Seasons((), (), known, gathered.finds, weather, sites, trees, names=names)
     wanted = [key for key, own in gathered.looks.items() if own and taxon_id in (None, key) and key in taxa]
     wanted.sort(key=lambda key: (taxa[key].scientific_name.casefold(), key))
-    parted = {is_long: [key for key in wanted if _lasts(taxa[key]) == is_long] for is_long in (True, False)}
+    parted = {is_long: [key for key in wanted if _lasts(names[key]) == is_long] for is_long in (True, False)}
     standing = (Lasting(key, taxa[key].scientific_name, gathered.looks[key]) for key in parted[True])
     shelf = Shelf(book, now, is_of_past_day=is_cut or _weather_goes_on(book, day))
     months = book_months.by_taxon(parted[False], taxa, rows.records(book, TaxonTrait))
@@ -165,8 +181,17 @@ def seasons_of(
     )
 
 
-def _lasts(taxon: Taxon) -> bool:
-    return lasting.is_lasting(taxon.scientific_name)
+def _names(taxa: Mapping[int, Taxon]) -> dict[int, tuple[str, ...]]:
+    """Give the names of each taxon that is no synonym, its own first."""
+    found = {key: [taxon.scientific_name] for key, taxon in taxa.items()}
+    for key, stands_for in accepted_names(taxa.values()).items():
+        if stands_for != key and stands_for in found:
+            found[stands_for].append(taxa[key].scientific_name)
+    return {key: tuple(names) for key, names in found.items()}
+
+
+def _lasts(names: tuple[str, ...]) -> bool:
+    return lasting.is_lasting(*names)
 
 
 def all_spots(
@@ -187,6 +212,7 @@ def all_spots(
             tree.taxon_id,
             host.scientific_name if host else "",
             at.irrigated if at else None,
+            down_words(tree),
         )
     return known
 

@@ -43,7 +43,7 @@ WEEK = {"iso_week", "chance", "low", "high", "weight"}
 ROW = {"site_id", "site_name", "taxon_id", "taxon_name", "weeks", "looks", "looks_with_find", "finds"}
 
 CHANCE = {"chance", "low", "high", "mostly_from_books"}
-SPOT = {"site_id", "tree_id", "site_name", "tag", "host_id", "host_name", "irrigated"}
+SPOT = {"site_id", "tree_id", "site_name", "tag", "host_id", "host_name", "irrigated", "gone"}
 FRUITING = {"spot", "weeks", "looks", "looks_with_find", "last_look", "last_find", "at"}
 TAXON = {
     "taxon_id",

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from sitebook.work import closures, opened, revisit
+from sitebook.work import closures, felled, opened, revisit
 from sitebook.work.closures import Closures
 from sitebook.work.permission_words import permission_words
+from sitebook.work.seasons import seasons_of
 from tests.work import books
 from tests.work.bring_in import town
 
@@ -79,6 +81,35 @@ def test_a_permission_by_its_ground_speaks_for_the_places_on_it(tmp_path: Path) 
     assert shown
     assert {row.spot.site_name for row in shown} == {"Quay Wood"}
     assert not any(row.scouting for row in ranked.rows)
+
+
+def test_wood_that_fell_is_a_place_for_what_grows_on_it_until_it_is_taken_away(tmp_path: Path) -> None:
+    path = town.built(tmp_path)
+    head = "site,tag,taxon,lon,lat,tree_condition,felled_on"
+    lines = [f"Mill Park,{tag},Fagus sylvatica,-19.4,48.6,{state},{day}" for tag, state, day in (
+        ("F1", "fallen", "2024-11-02"), ("F2", "taken away", "2024-11-02"), ("F3", "stump", ""),
+        ("F4", "sound", "2026-01-01"),
+    )]  # fmt: skip
+    town.bring(path, books.table(tmp_path, "host_tree", head, *lines))
+    with opened(path) as book:
+        shut = closures.closures(book, DAY)
+        seasons = seasons_of(book)
+        tags = {tree.tag: key for key, tree in seasons.trees.items()}
+        spots = {tag: seasons.spots[MILL_PARK, tags[tag]] for tag in ("F1", "F2", "F3", "F4")}
+        gone = seasons.gone_for(0)
+    assert {tag: shut.reason(spot) for tag, spot in spots.items()} == {
+        "F1": "Felled or fallen on 2024-11-02.",
+        "F2": "Felled or fallen on 2024-11-02.",
+        "F3": "Noted as a stump; the day is not noted.",
+        "F4": "",
+    }
+    assert [tag for tag, spot in spots.items() if shut.reason(spot, on_wood=True)] == ["F2"]
+    told = {one.spot.tag: one.reason for one in closures.not_proposed(shut, spots.values())}
+    assert [tag for tag, reason in told.items() if reason.endswith(felled.FOR_WOOD)] == ["F1", "F3"]
+    assert {tags[tag] for tag in ("F1", "F2", "F3")} <= gone
+    named = replace(seasons, names={9: ("Pleurotus ostreatus",)})
+    assert tags["F1"] not in named.gone_for(9)
+    assert tags["F2"] in named.gone_for(9)
 
 
 def test_a_resting_site_is_left_alone_and_not_merely_closed_to_gathering(tmp_path: Path) -> None:

@@ -72,6 +72,36 @@ def test_sites_permissions_and_dates(book: Path) -> None:
     ]
 
 
+def test_a_tree_that_stands_no_more_is_asked_for_its_day_and_visits_at_the_same_hours_are_named(
+    book: Path,
+) -> None:
+    trees = books.table(
+        book.parent,
+        "host_tree",
+        "site,tag,lon,lat,tree_condition,felled_on",
+        "Dune,D1,-19.42,48.61,stump,",
+        "Dune,D2,-19.42,48.61,fallen,2025-01-05",
+        "Dune,D3,-19.42,48.61,sound,",
+    )
+    visits = books.table(
+        book.parent,
+        "visit",
+        "site,local_date,started_at,search_minutes,reason",
+        "Dune,2025-09-01,2025-09-01T09:00:00Z,60,planned",
+        "Dune,2025-09-01,2025-09-01T09:30:00Z,30,planned",
+        "Dune,2025-09-01,2025-09-01T10:00:00Z,30,planned",
+        "Harbour,2025-09-01,2025-09-01T09:30:00Z,30,planned",
+    )
+    town.bring(book, trees, visits)
+    found = _due(book)
+    (tree,) = _of(found, "felled")
+    assert (tree.record, tree.words) == ("D1", "noted as a stump; the day is not noted")
+    assert tree.next_step == "sitebook change host_tree D1 felled_on=DATE"
+    (twice,) = _of(found, "overlap")
+    assert "Dune" in twice.record
+    assert twice.next_step.startswith("sitebook show visit")
+
+
 def test_finds_without_name_or_number(book: Path) -> None:
     finds = books.table(
         book.parent,

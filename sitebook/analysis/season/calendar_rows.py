@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from functools import cache
 
 import numpy as np
@@ -28,7 +28,9 @@ from sitebook.records.results.fruiting import (
 Floats = NDArray[np.float64]
 
 
-def rows_of(fitted: Fitted, spots: Sequence[Spot]) -> tuple[tuple[FruitingRow, ...], tuple[FruitingRow, ...]]:
+def rows_of(
+    fitted: Fitted, spots: Sequence[Spot], *, passed_over: Collection[int | None] = ()
+) -> tuple[tuple[FruitingRow, ...], tuple[FruitingRow, ...]]:
     """Give the usual year of a taxon at sites and at trees.
 
     The row of a site is that of its likeliest tree, where a tree of the site among the spots is likelier
@@ -40,6 +42,8 @@ def rows_of(fitted: Fitted, spots: Sequence[Spot]) -> tuple[tuple[FruitingRow, .
         The taxon.
     spots
         Sites and trees wanted.
+    passed_over
+        Trees that speak for no site, as they stand no more, by their ids.
     """
     chances = usual_year(fitted, spots)
     at_site: dict[int | None, list[SpotLook]] = defaultdict(list)
@@ -50,7 +54,7 @@ def rows_of(fitted: Fitted, spots: Sequence[Spot]) -> tuple[tuple[FruitingRow, .
             if look.tree_id is not None:
                 at_tree[look.tree_id].append(look)
     sites = [
-        _site_row(spots, number, chances, at_site[spot.site_id])
+        _site_row(spots, number, chances, at_site[spot.site_id], passed_over)
         for number, spot in enumerate(spots)
         if spot.tree_id is None
     ]
@@ -62,10 +66,16 @@ def rows_of(fitted: Fitted, spots: Sequence[Spot]) -> tuple[tuple[FruitingRow, .
     return tuple(sites), tuple(trees)
 
 
-def likeliest(spots: Sequence[Spot], site_number: int, chance: Floats) -> int:
+def likeliest(
+    spots: Sequence[Spot], site_number: int, chance: Floats, passed_over: Collection[int | None] = ()
+) -> int:
     """Give the number of the spot of a site, itself among them, that is likeliest to give a find."""
     site_id = spots[site_number].site_id
-    here = [number for number, spot in enumerate(spots) if spot.site_id == site_id]
+    here = [
+        number
+        for number, spot in enumerate(spots)
+        if spot.site_id == site_id and spot.tree_id not in passed_over
+    ]
     return max(here, key=lambda number: (float(chance[number].mean()), number == site_number))
 
 
@@ -116,8 +126,14 @@ def _outcome(look: SpotLook) -> str:
     return "found" if look.found else "not seen"
 
 
-def _site_row(spots: Sequence[Spot], number: int, chances: Chances, looks: Sequence[SpotLook]) -> FruitingRow:
-    best = likeliest(spots, number, chances.chance)
+def _site_row(
+    spots: Sequence[Spot],
+    number: int,
+    chances: Chances,
+    looks: Sequence[SpotLook],
+    passed_over: Collection[int | None],
+) -> FruitingRow:
+    best = likeliest(spots, number, chances.chance, passed_over)
     return _row(spots[number], chances, best, looks, at=spots[best].tag)
 
 

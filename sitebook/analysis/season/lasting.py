@@ -19,11 +19,14 @@ FEWEST_LOOKS = Cited(3.0, "looks", "ours", "our choice")
 """Looks below which a chance rests mostly on other spots."""
 
 
-def is_lasting(scientific_name: str) -> bool:
-    """Tell whether the fruit bodies of a taxon stand for years, by its name, else by its genus."""
-    table = _table()
-    genus = scientific_name.split(" ", 1)[0]
-    return table.get(scientific_name, table.get(genus, False))
+def is_lasting(scientific_name: str, *synonyms: str) -> bool:
+    """Tell whether the fruit bodies of a taxon stand for years.
+
+    Its name is looked for first, then its synonyms, then its genus, then the genera of its synonyms.
+    """
+    table, names = _table(), (scientific_name, *synonyms)
+    keys = (*names, *(name.split(" ", 1)[0] for name in names))
+    return next((table[key] for key in keys if key in table), False)
 
 
 @cache

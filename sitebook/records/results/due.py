@@ -15,6 +15,8 @@ TOPICS: dict[str, str] = {
     "permission": "Permissions that ended, or were not checked for a year",
     "review": "Sites you wanted to think about again",
     "rest": "Sites whose rest ends",
+    "felled": "Trees noted as fallen or taken away, without the day",
+    "overlap": "Visits to one site at the same hours: one walk noted twice counts twice",
     "effort": "Visits made of tracks: say what you looked for",
 }
 """Topic to the heading it stands under, the most pressing first."""

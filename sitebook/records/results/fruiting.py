@@ -30,6 +30,8 @@ class Spot:
         Kind of the tree, as a taxon; None and "" where not named, and for the site.
     irrigated
         Whether the ground is watered; None: not known.
+    gone
+        For a tree that stands no more, what is noted of that; "" for all others.
     """
 
     site_id: int | None
@@ -39,6 +41,7 @@ class Spot:
     host_id: int | None = None
     host_name: str = ""
     irrigated: bool | None = None
+    gone: str = ""
 
     @property
     def name(self) -> str:

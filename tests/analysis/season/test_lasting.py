@@ -32,6 +32,13 @@ def test_which_fruit_bodies_last(name: str, lasts: bool) -> None:
     assert is_lasting(name) is lasts
 
 
+def test_a_synonym_tells_it_where_the_name_does_not() -> None:
+    assert not is_lasting("Tropicoporus linteus")
+    assert is_lasting("Tropicoporus linteus", "Phellinus linteus")
+    assert is_lasting("Fuscoporia torulosa")
+    assert not is_lasting("Laetiporus sulphureus", "Polyporus sulphureus")
+
+
 def test_a_tree_is_told_by_its_own_looks_drawn_towards_all() -> None:
     looks = [_look(1, year, found=True) for year in range(2020, 2025)]
     looks += [_look(2, year, found=False) for year in range(2020, 2025)]
