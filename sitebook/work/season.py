@@ -168,7 +168,8 @@ def _wanted(seasons: Seasons, one: Fitted | Lasting, site_id: int | None) -> lis
 def _season(seasons: Seasons, one: Fitted, site_id: int | None) -> TaxonSeason:
     """Draw up one taxon that has a season."""
     spots = _wanted(seasons, one, site_id)
-    sites, trees = calendar_rows.rows_of(one, spots)
+    gone = seasons.gone_for(one.taxon_id)
+    sites, trees = calendar_rows.rows_of(one, spots, passed_over=gone)
     finds = seasons.finds_of(one)
     return TaxonSeason(
         one.taxon_id,
