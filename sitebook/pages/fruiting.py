@@ -101,7 +101,7 @@ def draw_fruiting(
         left_out=left_out,
         samples=samples(),
         week=today.isocalendar().week,
-        likeliest=likeliest_now(taxa, today),
+        likeliest=likeliest_now(taxa, today, calendar.poisoning),
         held_out=calendar.held_out_said,
         choices=[(choice.words, _value_in_words(choice)) for choice in calendar.choices],
     )
