@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 
 from sitebook.records.taxon import Taxon, TaxonTrait
@@ -40,14 +40,18 @@ class Dangers:
 
     def of(self, taxon_id: int) -> tuple[str, ...]:
         """Give the classes noted for a taxon, else those of the name it stands for or of its genus."""
+        return self.classes.get(self.at(taxon_id, self.classes) or 0, ())
+
+    def at(self, taxon_id: int, noted: Container[int]) -> int | None:
+        """Give where something is noted of a taxon: at itself, the name it stands for or its genus."""
         passed: set[int] = set()
         at: int | None = taxon_id
         while at is not None and at in self.taxa and at not in passed:
             passed.add(at)
-            if at in self.classes:
-                return self.classes[at]
+            if at in noted:
+                return at
             at = self.taxa[at].accepted_id or self.taxa[at].parent_id
-        return ()
+        return None
 
     def words(self, taxon_id: int) -> str:
         """Say the classes noted for a name in one line; empty where none is."""

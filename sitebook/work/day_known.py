@@ -117,7 +117,7 @@ def day_known(
     """
     dangers = dangers_of(book)
     by_site = permissions_by_site(book)
-    protected = _protected(book)
+    protected = _protected(book, dangers)
     finds = {find.id or 0: find for find in rows.records(book, Find)}
     accepted = accepted_names(dangers.taxa.values())
     named = _taxon_of_find(book, accepted)
@@ -188,13 +188,15 @@ def _wanted(
     return wanted, (said, NO_POISON)
 
 
-def _protected(book: Book) -> dict[int, str]:
+def _protected(book: Book, dangers: Dangers) -> dict[int, str]:
+    """Say of each taxon what is noted of it, the name it stands for or its genus as protected by law."""
     table = rows.table_for(TaxonTrait)
-    found: dict[int, str] = {}
+    noted: dict[int, str] = {}
     for row in rows.records(book, TaxonTrait, table.c.trait == PROTECTION):
         where = f", {row.qualifier}" if row.qualifier else ""
-        found[row.taxon_id] = f"legal protection noted: {row.value_text}{where} ({row.mark})"
-    return found
+        noted[row.taxon_id] = f"legal protection noted: {row.value_text}{where} ({row.mark})"
+    found = {key: noted.get(dangers.at(key, noted) or 0, "") for key in dangers.taxa}
+    return {key: words for key, words in found.items() if words}
 
 
 def _look_alikes(book: Book, dangers: Dangers) -> dict[int, tuple[LookAlikeLine, ...]]:

@@ -20,9 +20,10 @@ from sitebook.store.book import Book
 from sitebook.work import opened
 from sitebook.work.adding import add
 from sitebook.work.answer import silent
+from sitebook.work.corrections.changing import change
 from sitebook.work.corrections.undoing import undo
 from sitebook.work.day_asked import DayAsked, clock
-from sitebook.work.day_known import DayKnown, day_known
+from sitebook.work.day_known import PROTECTION, DayKnown, day_known
 from sitebook.work.day_places import DayPlaces, places_of
 from sitebook.work.day_wishes import day_asked
 from sitebook.work.plan import plan, planned
@@ -283,6 +284,20 @@ def test_weights_are_typed_and_read_for_the_owner_alone(tmp_path: Path) -> None:
         known = day_known(book, seasons_of(book), on=SATURDAY, searchers=1, progress=silent)
         (cep,) = (t.id for t in rows.records(book, Taxon) if t.scientific_name == "Boletus edulis")
         assert {key: (w.weight, w.fewest_bodies) for key, w in known.wanted.items()} == {cep: (3.0, 2)}
+
+
+def test_a_protection_noted_of_a_genus_holds_for_its_species(tmp_path: Path) -> None:
+    with opened(books.fresh(tmp_path)) as book:
+        (cep,) = (t for t in rows.records(book, Taxon) if t.scientific_name == "Boletus edulis")
+        cells = {"scientific_name": "Boletus", "taxon_rank": "genus"}
+        genus = next((t for t in rows.records(book, Taxon) if t.scientific_name == "Boletus"), None)
+        if genus is None:
+            add(book, "taxon", cells, now=books.NOW)
+        note = {"taxon": "Boletus", "trait": PROTECTION, "value_text": "listed", "source_key": "ours"}
+        add(book, "taxon_trait", note | {"mark": "memory"}, now=books.NOW)
+        change(book, "taxon", "Boletus edulis", {"parent": "Boletus"}, now=books.LATER)
+        known = day_known(book, seasons_of(book), on=SATURDAY, searchers=1)
+        assert known.protected[cep.id or 0] == "legal protection noted: listed (memory)"
 
 
 def test_a_question_takes_what_is_not_said_from_the_settings(demo: Opened) -> None:
