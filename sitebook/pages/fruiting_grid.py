@@ -20,10 +20,10 @@ PLOT = 22.0
 DOTS = 9.0
 HEIGHT = NUMBER + PLOT + DOTS
 TEXT = 12
-AXIS = 33.0
+AXIS = 46.0
 MONTH_ROOM = 1.6
 """Columns that the name of a month takes."""
-NOW_ROOM = 5
+NOW_ROOM = 8
 """Columns that the name of this week takes."""
 LEVELS = tuple(NUMBER + 1.0 + (PLOT - 2.0) * share for share in (0.0, 0.5, 1.0))
 """Heights of ten, five and none of ten looks in the plot of the bars."""
@@ -118,16 +118,16 @@ def cells_svg(weeks: Sequence[FruitingWeek], half: Half, this_week: int) -> Mark
 def axis_svg(half: Half, this_week: int) -> Markup:
     """Draw the months, every fourth week's number and the name of this week."""
     months = "".join(
-        f'<text x="{tidy(x * CELL + 2)}" y="27">{name}</text>' for x, name in half.names(MONTH_ROOM)
+        f'<text x="{tidy(x * CELL + 2)}" y="40">{name}</text>' for x, name in half.names(MONTH_ROOM)
     )
     halo = f'stroke="{COLOURS["paper"]}" stroke-width="4" paint-order="stroke"'
     now = half.column(this_week)
-    ticks = "".join(f"M{tidy(x * CELL)} 17V{AXIS:g}" for x, _ in half.months())
+    ticks = "".join(f"M{tidy(x * CELL)} 30V{AXIS:g}" for x, _ in half.months())
     parts = [
         f'<path fill="none" stroke="{COLOURS["line"]}" d="{ticks}"/>',
-        now_edges(half, this_week, AXIS, top=16.0),
+        now_edges(half, this_week, AXIS, top=29.0),
         f'<g font-weight="600" {halo}>{months}</g>',
-        f'<g fill="{COLOURS["faded"]}" text-anchor="middle">{_week_numbers(half, now)}</g>',
+        f'<g fill="{COLOURS["faded"]}" text-anchor="middle">{_week_numbers(half)}</g>',
         "" if now is None else _now(half, now),
     ]
     return row_svg(half, AXIS, "".join(parts))
@@ -152,16 +152,9 @@ def row_svg(half: Half, height: float, inner: str) -> Markup:
 
 def _now(half: Half, now: int) -> str:
     """Write over the column of this week, to the left of it where there is no room to the right."""
-    anchor, shift, _ = _leaning(half, now)
-    place = f'x="{tidy((now + shift) * CELL)}" y="12" text-anchor="{anchor}"'
-    return f'<text {place} font-weight="600">this week</text>'
-
-
-def _leaning(half: Half, now: int) -> tuple[str, float, range]:
-    """Give the anchor of the name of this week, its place in the column, and the columns it takes."""
-    if now + NOW_ROOM <= len(half.weeks):
-        return "start", 0.0, range(now - 1, now + NOW_ROOM)
-    return "end", 1.0, range(now - NOW_ROOM + 1, now + 2)
+    anchor, shift = ("start", 0.0) if now + NOW_ROOM <= len(half.weeks) else ("end", 1.0)
+    place = f'x="{tidy((now + shift) * CELL)}" y="11" text-anchor="{anchor}"'
+    return f'<text {place} font-weight="600">this week ({half.weeks[now]})</text>'
 
 
 def ground(half: Half, height: float = HEIGHT, levels: Sequence[float] = LEVELS) -> str:
@@ -272,11 +265,10 @@ def now_edges(half: Half, this_week: int, height: float, *, top: float = 0.0) ->
     return f'<path fill="none" stroke="{COLOURS["ink"]}" stroke-width="1.8" d="{edges}"/>'
 
 
-def _week_numbers(half: Half, now: int | None) -> str:
-    """Write every fourth week's number where the name of this week leaves room."""
-    taken = range(0) if now is None else _leaning(half, now)[2]
+def _week_numbers(half: Half) -> str:
+    """Write every fourth week's number, but not where it would run out of the half."""
     return "".join(
-        f'<text x="{tidy(CELL * (at + 0.5))}" y="12">{week}</text>'
+        f'<text x="{tidy(CELL * (at + 0.5))}" y="25">{week}</text>'
         for at, week in enumerate(half.weeks)
-        if week % 4 == 1 and week != max(half.weeks) and at not in taken
+        if week % 4 == 1 and week != max(half.weeks)
     )

@@ -112,14 +112,14 @@ def test_this_week_is_outlined_once_in_every_row_and_axis(quarter: int) -> None:
         cells = "".join(fruiting_grid.cells_svg(here.weeks, half, week) for half in halves)
         axis = "".join(fruiting_grid.axis_svg(half, week) for half in halves)
         assert cells.count('stroke-width="1.8"') == 1
-        assert axis.count("this week</text>") == 1
+        assert axis.count(f">this week ({week})</text>") == 1
 
 
 @pytest.mark.parametrize("quarter", range(4))
 def test_every_month_is_named_once_and_where_a_half_begins_its_month_is(quarter: int) -> None:
     halves = cut_from(quarter).halves
     names = [
-        re.findall(r'<text x="([\d.]+)" y="27">(\w+)<', fruiting_grid.axis_svg(half, 40)) for half in halves
+        re.findall(r'<text x="([\d.]+)" y="40">(\w+)<', fruiting_grid.axis_svg(half, 40)) for half in halves
     ]
     assert sorted(name for half in names for _, name in half) == sorted(MONTHS)
     assert all(float(half[0][0]) < 3 * fruiting_grid.CELL for half in names)
