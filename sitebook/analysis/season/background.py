@@ -14,8 +14,9 @@ def looks_behind(
     """Give presence-only records as looks that found something, and outings as looks that did not.
 
     The share of finds among them says nothing of how often a look finds something, as nobody noted the
-    empty looks; their dates say when, set beside the dates on which anybody was out at all. The outings
-    taken are spread evenly over all of them in the order of the year, a fixed number for each record.
+    empty looks, so that the model gives them a rate of their own; their dates say when, set beside the
+    dates on which anybody was out at all. The outings taken are spread evenly over all of them in the
+    order of the year, a fixed number for each record.
 
     Parameters
     ----------

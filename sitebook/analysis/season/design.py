@@ -22,7 +22,7 @@ WATERED = np.array([True, True, False])
 NONE = -1
 """Index of what is not known, or not in the fit."""
 PRESENCE_ONLY = -2
-"""Index of the site that all presence-only records share."""
+"""Index of the site that all presence-only records share; it has a rate of its own."""
 WAVES = 3
 EFFORT = 1 + 2 * WAVES + len(WEATHER)
 """Column of the exponent of effort."""
@@ -159,7 +159,7 @@ class Design:
     tree_site
         Slot of the site of each tree.
     presence_only
-        Whether the first site is that of presence-only records.
+        Slot of the site that presence-only records share; the number of sites where there are none.
     """
 
     offset: Floats
@@ -170,7 +170,7 @@ class Design:
     site: Block
     tree: Block
     tree_site: Ints
-    presence_only: bool = False
+    presence_only: int
 
     @property
     def shared(self) -> tuple[Block, Block, Block]:
@@ -216,8 +216,13 @@ def design(points: Points, levels: Levels, prior: SeasonPrior) -> Design:
         Block(slots(points.site, levels.sites), levels.sites.size, one),
         Block(slots(points.tree, levels.trees), levels.trees.size, one),
         levels.tree_site,
-        presence_only=PRESENCE_ONLY in levels.sites[:1],
+        int(slots(np.array([PRESENCE_ONLY]), levels.sites)[0]),
     )
+
+
+def noted(looks: Looks) -> Looks:
+    """Give the looks that were noted as such, without presence-only records and the outings behind them."""
+    return chosen_looks(looks, looks.at.site != PRESENCE_ONLY)
 
 
 def slots(indexes: Ints, levels: Ints) -> Ints:

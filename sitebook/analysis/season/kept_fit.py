@@ -23,7 +23,7 @@ from sitebook.analysis.season.prior import SeasonPrior
 from sitebook.analysis.season.simpler import SIMPLER
 from sitebook.records.results.fruiting import SEASON_MODEL
 
-LAYOUT = 3
+LAYOUT = 4
 """Number of the layout, and of the model itself; bytes of another are not read but made anew."""
 MOST_BYTES = 2**28
 """Bytes that an archive may hold once inflated; 10,000 trees over fifty years come to 30 million."""

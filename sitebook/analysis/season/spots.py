@@ -18,7 +18,7 @@ from sitebook.analysis.season.baseline import (
     jeffreys_interval,
     middle_day,
 )
-from sitebook.analysis.season.design import NONE, PRESENCE_ONLY, WEATHER, Looks, Points
+from sitebook.analysis.season.design import NONE, PRESENCE_ONLY, WEATHER, Looks, Points, noted
 from sitebook.analysis.season.model import Fit
 from sitebook.analysis.season.prediction import Chances, predict
 from sitebook.analysis.season.prior import SeasonPrior
@@ -154,14 +154,14 @@ def made_looks(
     ]
     where = [_spot_of(look, spots) for look, _ in kept]
     anomalies = np.full((len(kept), len(WEATHER)), np.nan)
-    for site_id in {spot.site_id for spot in where if spot.site_id} - {PRESENCE_ONLY}:
+    for site_id in {spot.site_id for spot in where if spot.site_id not in (None, PRESENCE_ONLY)}:
         at = [number for number, spot in enumerate(where) if spot.site_id == site_id]
         anomalies[at] = weather_of(site_id, [kept[number][1] for number in at])[0]
     return Looks(
         points(
             where,
             np.array([angle_of(date) for _, date in kept], np.float64),
-            np.array([season_year(date, prior) for _, date in kept], np.int64),
+            np.array([_year_of(look, date, prior) for look, date in kept], np.int64),
             minutes=np.array([look.minutes or math.nan for look, _ in kept], np.float64),
             anomalies=anomalies,
         ),
@@ -214,7 +214,7 @@ def chances_at(fitted: Fitted, at: Points, days_ahead: NDArray[np.int64] | int =
     if fitted.way == SEASON_MODEL:
         return predict(fitted.fit, at, days_ahead=days_ahead)
     chance = SIMPLER[fitted.way](fitted.made, at, fitted.prior)
-    away = at.angle_rad[:, None] - fitted.made.at.angle_rad[None, :]
+    away = at.angle_rad[:, None] - noted(fitted.made).at.angle_rad[None, :]
     speaking = np.exp(KERNEL_CONCENTRATION.value * (np.cos(away) - 1.0)).sum(axis=1)
     low, high = jeffreys_interval(chance, speaking)
     from_books = np.full(len(at), float(fitted.way == "published calendar"))
@@ -227,6 +227,11 @@ def _spot_of(look: SpotLook, spots: Mapping[tuple[int | None, int | None], Spot]
         return Spot(PRESENCE_ONLY, None, "")
     known = spots.get((look.site_id, look.tree_id)) or spots.get((look.site_id, None))
     return known or Spot(look.site_id, None, "")
+
+
+def _year_of(look: SpotLook, date: datetime.date, prior: SeasonPrior) -> int:
+    """Give the season-year of a look; how many records a year left says nothing of that year."""
+    return NONE if look.effort_assumed else season_year(date, prior)
 
 
 def _shaped(chances: Chances, shape: tuple[int, int]) -> Chances:

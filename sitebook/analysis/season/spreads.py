@@ -49,17 +49,17 @@ def before(prior: SeasonPrior, laid: Design, spreads: Spreads) -> tuple[Floats, 
     """
     mean, variance = coefficients_before(prior)
     timing = parameters.turn_rad("year_timing")
+    sites = np.full(laid.site.count, spreads.site)
+    sites[laid.presence_only : laid.presence_only + 1] = parameters.value("presence_only_sd")
     groups = (
-        (laid.host.count, spreads.host),
-        (laid.year.count, spreads.year),
-        (laid.timing.count, timing),
-        (laid.site.count, spreads.site),
-        (laid.tree.count, spreads.tree),
+        np.full(laid.host.count, spreads.host),
+        np.full(laid.year.count, spreads.year),
+        np.full(laid.timing.count, timing),
+        sites,
+        np.full(laid.tree.count, spreads.tree),
     )
-    precision = np.concatenate([1.0 / variance, *(np.full(count, spread**-2) for count, spread in groups)])
-    if laid.presence_only:
-        precision[laid.shared_count] = parameters.value("presence_only_sd") ** -2
-    return np.pad(mean, (0, sum(count for count, _ in groups))), precision
+    spread = np.concatenate(groups)
+    return np.pad(mean, (0, spread.size)), np.concatenate([1.0 / variance, spread**-2])
 
 
 def mode(
@@ -92,11 +92,12 @@ def mode(
 def fitted(laid: Design, found: Bools, prior: SeasonPrior) -> tuple[Spreads, newton.Mode]:
     """Give the spreads that make the looks most likely, and the coefficients under them.
 
-    Below 15 looks with a find the spreads stay at our choice.
+    With fewer looks with a find than `finds_for_spreads`, presence-only records left out, the spreads
+    stay at our choice.
     """
     best = first_spreads()
     best_mode, log_marginal = mode(laid, found, prior, best)
-    if found.sum() < parameters.value("finds_for_spreads"):
+    if found[laid.site.slot != laid.presence_only].sum() < parameters.value("finds_for_spreads"):
         return best, best_mode
     best_height, first = log_marginal, asdict(best)
     for name in ORDER:

@@ -23,7 +23,7 @@ def _laid(year: Floats, station: NDArray[np.int64]) -> Design:
     none = Block(nowhere, 0, one)
     sites = Block(station, int(station.max()) + 1, one)
     dense = np.column_stack([one, year - year.mean()])
-    return Design(0.0 * one, dense, none, none, none, sites, none, np.zeros(0, np.int64))
+    return Design(0.0 * one, dense, none, none, none, sites, none, np.zeros(0, np.int64), sites.count)
 
 
 def _solved(laid: Design, day: Floats, ratio: float) -> tuple[Floats, arrow.Factor, float, float]:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sitebook.analysis.season import held_out
-from sitebook.analysis.season.design import PRESENCE_ONLY, chosen_looks
+from sitebook.analysis.season.design import NONE, PRESENCE_ONLY, chosen_looks
 from sitebook.analysis.season.held_out import Told, Way
 from sitebook.records.results.fruiting import SEASON_MODEL
 from tests.analysis.season.worlds import matched
@@ -41,13 +41,12 @@ def test_years_without_a_find_do_not_choose_the_way() -> None:
 def test_a_year_is_told_from_the_others_and_presence_only_records_are_not_told() -> None:
     world = matched(3)
     past = world.past(30.0, np.random.default_rng(3))
-    past.at.site[:] += 1
     found = held_out.told(past, world.prior)
     assert found is not None
     assert found.year.size == len(past)
     assert found.years == sorted(set(past.at.year.tolist()))
     assumed = chosen_looks(past, np.arange(len(past)))
-    assumed.at.site[:5], assumed.at.tree[:5] = PRESENCE_ONLY, -1
+    assumed.at.site[:5], assumed.at.tree[:5] = PRESENCE_ONLY, NONE
     fewer = held_out.told(assumed, world.prior)
     assert fewer is not None
     assert fewer.year.size == len(past) - 5

@@ -9,9 +9,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sitebook.analysis.season import calendar_rows, model, spots
-from sitebook.analysis.season.design import PRESENCE_ONLY
+from sitebook.analysis.season import calendar_rows, model, spots, spreads
+from sitebook.analysis.season.design import NONE, PRESENCE_ONLY
 from sitebook.analysis.season.prior import MonthSpan, SeasonPrior, season_prior
+from sitebook.analysis.season.simpler import SIMPLER
 from sitebook.analysis.season.spot_looks import SpotLook
 from sitebook.analysis.season.spots import Fitted
 from sitebook.records.results.fruiting import SEASON_MODEL, Spot
@@ -99,7 +100,7 @@ def test_a_simpler_way_gives_chances_and_intervals_too() -> None:
 def test_presence_only_records_share_a_site_of_their_own() -> None:
     only = [SpotLook(BOLETE, None, None, datetime.date(2020, 9, 1), None, found=True, effort_assumed=True)]
     made = spots.made_looks([*LOOKS, *only], KNOWN, AUTUMN, wet)
-    assert made.at.site[-1] == PRESENCE_ONLY
+    assert (made.at.site[-1], made.at.year[-1]) == (PRESENCE_ONLY, NONE)
     assert np.isnan(made.at.weather[-1]).all()
     assert np.isfinite(made.at.weather[:-1]).all()
 
@@ -115,8 +116,40 @@ def test_how_often_presence_only_records_come_moves_no_chance_at_a_place() -> No
     least, little, much = (
         float(spots.usual_year(one, [GREEN]).chance[0].max()) for one in (without, few, many)
     )
-    assert little == pytest.approx(least, rel=0.15)
-    assert much == pytest.approx(least, rel=0.15)
+    assert little == pytest.approx(least, rel=0.02)
+    assert much == pytest.approx(least, rel=0.02)
+
+
+def _records(found: int, empty: int, date: datetime.date) -> list[SpotLook]:
+    """Make presence-only records of one day, and outings behind them."""
+    one = SpotLook(BOLETE, None, None, date, None, found=True, effort_assumed=True)
+    return [*[one] * found, *[replace(one, found=False)] * empty]
+
+
+@pytest.mark.parametrize("month", [1, 6, 9])
+def test_how_many_presence_only_records_there_are_moves_no_tree_and_no_place(month: int) -> None:
+    where = [GREEN, TREE, BARE, Spot(OTHER, None, "Hanger")]
+    without = spots.usual_year(fitted(LOOKS), where).chance
+    for number in (1, 10, 200):
+        records = _records(number, 3 * number, datetime.date(2024, month, 15))
+        chance = spots.usual_year(fitted([*LOOKS, *records]), where).chance
+        assert np.log(chance / without) == pytest.approx(np.zeros(without.shape), abs=0.01)
+
+
+@pytest.mark.parametrize("way", list(SIMPLER))
+def test_simpler_ways_leave_presence_only_records_out(way: str) -> None:
+    records = _records(30, 60, datetime.date(2024, 9, 15))
+    with_them, without = (fitted(own, way=way) for own in ([*LOOKS, *records], LOOKS))
+    for name in ("chance", "low", "high"):
+        found, wanted = (getattr(spots.usual_year(one, [GREEN]), name) for one in (with_them, without))
+        assert found == pytest.approx(wanted, rel=0.05)
+
+
+def test_presence_only_records_do_not_count_towards_fitted_spreads() -> None:
+    few = [look(2024, 9, BIRCH, found=True), look(2024, 9, OAK, found=False)]
+    records = _records(30, 60, datetime.date(2024, 9, 15))
+    assert fitted([*few, *records]).fit.spreads == spreads.first_spreads()
+    assert fitted(LOOKS).fit.finds < fitted([*LOOKS, *records]).fit.finds
 
 
 def test_looks_that_decide_nothing_or_have_no_date_are_not_read() -> None:
