@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from sitebook.commands.options import book_option, json_option, now, page_name, page_option
+from sitebook.commands.writing import require_own, write
 
 TOLD = 5
 """Rows of what was learned told in the terminal; the page holds them all."""
@@ -30,16 +31,16 @@ def command(*, foray: str | None, book_path: Path, listed: bool, to: Path | None
     from sitebook.work import foray as forays
     from sitebook.work import opened
     from sitebook.work.forays_named import named_foray
-    from sitebook.work.keep_file import keep_file
 
     with opened(book_path) as book:
         if listed:
             _list(forays.forays(book).result, as_json=as_json)
             return
         meant = named_foray(book, foray)
+        place = to or book_path.with_name(page_name("foray", meant.local_date.isoformat()))
+        require_own(place)
         answer = forays.foray_done(book, meant, now=now(), progress=telling.progress)
-    name = page_name("foray", meant.local_date.isoformat())
-    page = keep_file(to or book_path.with_name(name), answer.page or "")
+    page = write(place, answer.page or "", quiet=as_json)
     if as_json:
         json_form.echo({"page": page, "foray": answer.result})
         return

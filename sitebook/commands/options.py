@@ -108,7 +108,7 @@ def page_option(command: F) -> F:
         "to",
         type=click.Path(path_type=Path),
         default=None,
-        help="Where the page goes; else beside the book, named after the question.",
+        help="Where the page goes; else beside the book, named after the question, over the last one.",
     )(command)
 
 

@@ -18,6 +18,7 @@ from sitebook.commands.options import (
     page_option,
     read_position,
 )
+from sitebook.commands.writing import require_own, write
 
 
 def read_time(_: click.Context, __: click.Parameter, text: str | None) -> float | None:
@@ -140,7 +141,6 @@ def command(
     from sitebook.work import opened, plan
     from sitebook.work.adding import local_today
     from sitebook.work.day_wishes import day_asked
-    from sitebook.work.keep_file import keep_bytes, keep_file
 
     with opened(book_path) as book:
         asked = day_asked(
@@ -160,11 +160,15 @@ def command(
             found=found,
             seed=seed,
         )
+        place = to or book_path.with_name(page_name("plan", asked.on.isoformat()))
+        require_own(place, calendar=ics, gpx=gpx)
         answer = plan.plan(book, asked, now=now(), keep=not not_kept, progress=telling.progress)
         files = plan.files_of(book, answer.result, now=now())
     day = answer.result
-    page = keep_file(to or book_path.with_name(page_name("plan", day.on.isoformat())), files.page)
-    written = [keep_bytes(path, text) for path, text in ((gpx, files.gpx), (ics, files.ics)) if path]
+    page = write(place, files.page, quiet=as_json)
+    written = [
+        write(path, text, quiet=as_json) for path, text in ((gpx, files.gpx), (ics, files.ics)) if path
+    ]
     if as_json:
         json_form.echo({"page": page, "files": written, **json_of(day)})
         return

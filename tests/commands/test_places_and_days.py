@@ -11,6 +11,7 @@ import pytest
 from tests.commands.running import run
 from tests.conftest import Island
 
+DAY = ("plan", "--on", "2025-10-04", "--from=-19.4,48.6", "--start", "09:00", "--end", "12:00")
 PAGES = (("weather",), ("outlook",), ("revisit",), ("calendar",), ("map",), ("contamination", "--all"))
 
 
@@ -19,7 +20,9 @@ def book(island: Island, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return Path(shutil.copy(island.book, tmp_path_factory.mktemp("places") / "sitebook.gpkg"))
 
 
-@pytest.mark.parametrize("words", [*((*page, "--to") for page in PAGES), ("outlook", "--ics")])
+@pytest.mark.parametrize(
+    "words", [*((*page, "--to") for page in PAGES), ("outlook", "--ics"), (*DAY, "--gpx")]
+)
 def test_neither_the_book_nor_a_table_is_written_over(book: Path, words: tuple[str, ...]) -> None:
     table = book.with_name("sites.csv")
     table.write_text("name,lon,lat\n")
