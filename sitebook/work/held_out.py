@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitebook import errors
 from sitebook.analysis.season import held_out
@@ -60,13 +60,13 @@ def calibration(
     everything = held_out.together(pair.told for pair in pairs)
     result = Calibration(
         tuple(_held_out(pair) for pair in pairs),
-        held_out.shares([(everything.chances[SEASON_MODEL], everything.found)]),
+        held_out.shares((pair.told.used(pair.fitted.way), pair.told.found) for pair in pairs),
         tuple(too_few),
         held_out.gains(everything),
         len(everything.years),
         int(everything.with_find.sum()),
         held_out.book_words(held_out.way_of(pair.told) for pair in pairs),
-        held_out.by_year(everything),
+        held_out.by_year(held_out.together(_shown(pair) for pair in pairs)),
     )
     page = draw_held_out(
         result,
@@ -75,6 +75,12 @@ def calibration(
         poison_centre=settings_of(book).poison_centre,
     )
     return Answer(result, page)
+
+
+def _shown(pair: _Pair) -> Told:
+    """Give the held-out looks of a taxon with the chances of the way in use as those of the model."""
+    told = pair.told
+    return replace(told, chances={**told.chances, SEASON_MODEL: told.used(pair.fitted.way)})
 
 
 def _years(one: Fitted) -> int:
@@ -92,7 +98,7 @@ def _held_out(pair: _Pair) -> HeldOut:
         int(told.found.size),
         int(told.found.sum()),
         held_out.gains(told),
-        held_out.shares([(told.chances[SEASON_MODEL], told.found)]),
+        held_out.shares([(told.used(one.way), told.found)]),
         one.way,
         one.way_said,
         held_out.chosen_way(told, every_year=True)[0],

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from sitebook import errors
 from sitebook.analysis.season.effect_words import effect_words
-from sitebook.analysis.season.weather_effect import effect
+from sitebook.analysis.season.weather_effect import effect_told
 from sitebook.analysis.weather.anomalies import Climate, normal
 from sitebook.analysis.weather.station_weather import StationWeather, weather_on
 from sitebook.citations import Cited
@@ -241,11 +241,10 @@ def _effects(
     seen, ahead_d = weather_on(weather, [on])
     if ahead_d[0] > MOST_AHEAD.value:
         return []
-    anomalies = seen[0]
     told: list[WeatherEffect] = []
     for fitted in seasons.fitted:
-        found = effect(fitted.fit, anomalies)
-        if not found.known:
+        found = effect_told(fitted, seen[0], days_ahead=int(ahead_d[0]))
+        if found is None or not found.known:
             continue
         looks = int(np.isfinite(fitted.made.at.weather).all(axis=1).sum())
         told.append(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from scipy import special
 from sitebook.analysis.season import model, scores
 from sitebook.analysis.season.baseline import INTERVAL_LEVEL, jeffreys_interval
 from sitebook.analysis.season.design import PRESENCE_ONLY, Looks, chosen_looks
+from sitebook.analysis.season.placed import placed
 from sitebook.analysis.season.prediction import predict
 from sitebook.analysis.season.prior import SeasonPrior
 from sitebook.analysis.season.simpler import SIMPLER
@@ -44,11 +45,14 @@ class Told:
         Whether it found something (n,).
     chances
         Chance given to each look by the name of the way (n,), the model's among them.
+    placed
+        The same of each simpler way as the book uses it, with places parted; empty where it has none.
     """
 
     year: NDArray[np.int64]
     found: Bools
     chances: dict[str, Floats]
+    placed: dict[str, Floats] = field(default_factory=dict)
 
     @property
     def years(self) -> list[int]:
@@ -60,10 +64,21 @@ class Told:
         """Whether a look found something in each year, in the order of `years`."""
         return np.array([self.found[self.year == year].any() for year in self.years])
 
+    def used(self, way: str) -> Floats:
+        """Give the chances of a way as the book shows them where it uses that way (n,)."""
+        return self.placed.get(way, self.chances[way])
+
     def loss_by_year(self, way: str) -> Floats:
         """Give the mean log loss of a way in each year, in the order of `years`."""
+        return self._by_year(self.chances[way])
+
+    def loss_in_use(self, way: str) -> Floats:
+        """Give the same of a way as the book uses it."""
+        return self._by_year(self.used(way))
+
+    def _by_year(self, chance: Floats) -> Floats:
         at = [self.year == year for year in self.years]
-        return np.array([scores.log_loss(self.chances[way][one], self.found[one]) for one in at])
+        return np.array([scores.log_loss(chance[one], self.found[one]) for one in at])
 
 
 def told(looks: Looks, prior: SeasonPrior) -> Told | None:
@@ -86,20 +101,19 @@ def told(looks: Looks, prior: SeasonPrior) -> Told | None:
     years = np.unique(looks.at.year[noted])
     if years.size < FEWEST_YEARS or not looks.found[noted].any():
         return None
-    where, given = [], []
+    tolds = []
     for year in years:
         held = noted & (looks.at.year == year)
-        given.append(_of_year(chosen_looks(looks, ~held), chosen_looks(looks, held), prior))
-        where.append(np.flatnonzero(held))
-    at = np.concatenate(where)
-    chances = {way: np.concatenate([one[way] for one in given]) for way in (SEASON_MODEL, *AGAINST)}
-    return Told(looks.at.year[at], looks.found[at], chances)
+        tolds.append(_of_year(chosen_looks(looks, ~held), chosen_looks(looks, held), prior))
+    return together(tolds)
 
 
-def _of_year(others: Looks, held: Looks, prior: SeasonPrior) -> dict[str, Floats]:
+def _of_year(others: Looks, held: Looks, prior: SeasonPrior) -> Told:
+    fit = model.fit(others, prior)
     chances = {way: SIMPLER[way](others, held.at, prior) for way in AGAINST}
-    chances[SEASON_MODEL] = predict(model.fit(others, prior), held.at).chance
-    return chances
+    chances[SEASON_MODEL] = predict(fit, held.at).chance
+    parted = {way: placed(way, fit, others, held.at).chance for way in AGAINST}
+    return Told(held.at.year, held.found, chances, parted)
 
 
 @dataclass(frozen=True)
@@ -111,7 +125,7 @@ class Way:
     name, said
         Which way, and why in a sentence.
     told_finds
-        Looks with a find that the model's chances add up to in the years held out.
+        Looks with a find that the chances of this way add up to in the years held out.
     came_finds
         Looks with a find that came in them.
     """
@@ -138,8 +152,8 @@ def way_to_use(looks: Looks, prior: SeasonPrior) -> Way:
 
 def way_of(found: Told) -> Way:
     """Choose the way by the years held out, and count the finds told and those that came."""
-    told_finds, came = float(found.chances[SEASON_MODEL].sum()), int(found.found.sum())
-    return Way(*chosen_way(found), told_finds, came)
+    name, said = chosen_way(found)
+    return Way(name, said, float(found.used(name).sum()), int(found.found.sum()))
 
 
 def book_words(ways: Iterable[Way]) -> str:
@@ -171,11 +185,15 @@ NOT_HELD_OUT = (
 
 
 def together(tolds: Iterable[Told]) -> Told:
-    """Lay the held-out looks of several taxa together, the same year of all of them as one year."""
+    """Lay held-out looks together, of years of one taxon or of several; the same year is one year."""
     known = list(tolds)
     chances = {way: np.concatenate([one.chances[way] for one in known]) for way in (SEASON_MODEL, *AGAINST)}
+    parted = {way: np.concatenate([one.used(way) for one in known]) for way in AGAINST}
     return Told(
-        np.concatenate([one.year for one in known]), np.concatenate([one.found for one in known]), chances
+        np.concatenate([one.year for one in known]),
+        np.concatenate([one.found for one in known]),
+        chances,
+        parted,
     )
 
 
@@ -191,8 +209,9 @@ def chosen_way(found: Told, *, every_year: bool = False) -> tuple[str, str]:
     """Choose the way by the years held out.
 
     A simpler way takes the place of the model where it told better at least three years, more than it
-    told worse, and all years together. Only years in which something was found count: in a year without
-    a find, whichever way says less is ahead, and tells nothing of when.
+    told worse, and all years together, and all together with its places parted by the model too, as it is
+    used then. Only years in which something was found count: in a year without a find, whichever way says
+    less is ahead, and tells nothing of when.
 
     Parameters
     ----------
@@ -206,9 +225,13 @@ def chosen_way(found: Told, *, every_year: bool = False) -> tuple[str, str]:
     tells = found.with_find | every_year
     better: list[tuple[float, str, int]] = []
     for way in AGAINST:
-        gain = own - found.loss_by_year(way)
+        gain, parted = own - found.loss_by_year(way), own - found.loss_in_use(way)
         won = int((gain[tells] > 0.0).sum())
-        if won >= YEARS_TO_GIVE_WAY.value and 2 * won > tells.sum() and gain @ looks > 0.0:
+        if (
+            won >= YEARS_TO_GIVE_WAY.value
+            and 2 * won > tells.sum()
+            and min(gain @ looks, parted @ looks) > 0.0
+        ):
             better.append((float(gain @ looks), way, won))
     years = int(tells.sum())
     if not better:
@@ -220,8 +243,8 @@ def chosen_way(found: Told, *, every_year: bool = False) -> tuple[str, str]:
         )
     _, way, won = max(better)
     return way, (
-        f"The {way} is used: of {years} years with a find, each left out in turn, it told {won} better than "
-        "the season model did."
+        f"The {way} is used, and the model only parts its places: of {years} years with a find, each left "
+        f"out in turn, that way told {won} better than the season model did."
     )
 
 

@@ -90,7 +90,7 @@ def predict(fit: Fit, points: Points, level: float = 0.8, days_ahead: ArrayLike 
         raise ValueError("a level lies between 0 and 1")
     laid = design(points, fit.levels, fit.prior)
     rate = newton.log_rate(laid, fit.mean)
-    known = laplace.variance(laid, fit.covariance) + _unseen_places(fit, points, laid)
+    known = laplace.variance(laid, fit.covariance) + unseen_places(fit, points, laid)
     doubt = known + _unseen_year(fit, laid) + _unknown_weather(fit, points, days_ahead)
     around = doubt + parameters.value("visit_noise") ** 2
     reach = float(special.ndtri(0.5 + level / 2.0)) * np.sqrt(around)
@@ -158,7 +158,7 @@ def _unknown_weather(fit: Fit, points: Points, days_ahead: ArrayLike) -> Floats:
     return np.asarray(((root @ pairs) * root).sum(axis=1))
 
 
-def _unseen_places(fit: Fit, points: Points, laid: Design) -> Floats:
+def unseen_places(fit: Fit, points: Points, laid: Design) -> Floats:
     """Give the variance of hosts, sites and trees not in the fit (n,); the rest of a site has no tree."""
     host = _unseen(laid.host) * fit.spreads.host**2
     tree = (_unseen(laid.tree) & (points.tree != NONE)) * fit.spreads.tree**2

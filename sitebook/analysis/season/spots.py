@@ -11,18 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitebook.analysis.season import circular, parameters
-from sitebook.analysis.season.baseline import (
-    DAYS_IN_YEAR,
-    ISO_WEEKS,
-    KERNEL_CONCENTRATION,
-    jeffreys_interval,
-    middle_day,
-)
-from sitebook.analysis.season.design import NONE, PRESENCE_ONLY, WEATHER, Looks, Points, noted
+from sitebook.analysis.season.baseline import DAYS_IN_YEAR, ISO_WEEKS, middle_day
+from sitebook.analysis.season.design import NONE, PRESENCE_ONLY, WEATHER, Looks, Points
 from sitebook.analysis.season.model import Fit
+from sitebook.analysis.season.placed import placed
 from sitebook.analysis.season.prediction import Chances, predict
 from sitebook.analysis.season.prior import SeasonPrior
-from sitebook.analysis.season.simpler import SIMPLER
 from sitebook.analysis.season.spot_looks import SpotLook
 from sitebook.records.results.fruiting import SEASON_MODEL, Spot
 
@@ -213,12 +207,7 @@ def chances_at(fitted: Fitted, at: Points, days_ahead: NDArray[np.int64] | int =
     """Give the chance of looks thought of, in the way that the book uses for the taxon."""
     if fitted.way == SEASON_MODEL:
         return predict(fitted.fit, at, days_ahead=days_ahead)
-    chance = SIMPLER[fitted.way](fitted.made, at, fitted.prior)
-    away = at.angle_rad[:, None] - noted(fitted.made).at.angle_rad[None, :]
-    speaking = np.exp(KERNEL_CONCENTRATION.value * (np.cos(away) - 1.0)).sum(axis=1)
-    low, high = jeffreys_interval(chance, speaking)
-    from_books = np.full(len(at), float(fitted.way == "published calendar"))
-    return Chances(chance, np.minimum(low, chance), np.maximum(high, chance), np.zeros(len(at)), from_books)
+    return placed(fitted.way, fitted.fit, fitted.made, at)
 
 
 def _spot_of(look: SpotLook, spots: Mapping[tuple[int | None, int | None], Spot]) -> Spot:

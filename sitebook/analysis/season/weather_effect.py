@@ -12,7 +12,10 @@ from sitebook.analysis.season.baseline import INTERVAL_LEVEL
 from sitebook.analysis.season.design import WATERED, WEATHER, coefficients_before
 from sitebook.analysis.season.model import Fit
 from sitebook.analysis.season.prediction import WEATHER_COLUMNS
+from sitebook.analysis.season.spots import Fitted
+from sitebook.analysis.weather.rain import LAG_LENGTH_DAYS
 from sitebook.citations import Cited
+from sitebook.records.results.fruiting import SEASON_MODEL
 
 Floats = NDArray[np.float64]
 
@@ -39,6 +42,30 @@ class Effect:
     high: float
     mostly_assumed: bool
     known: bool
+
+
+def effect_told(
+    fitted: Fitted, anomalies: Floats, *, days_ahead: int = 0, irrigated: bool = False
+) -> Effect | None:
+    """Give what weather does to the chance of a taxon that the book shows.
+
+    Parameters
+    ----------
+    fitted
+        The taxon.
+    anomalies, irrigated
+        As `effect` takes them.
+    days_ahead
+        Days from the newest known weather to the day told of [d].
+
+    Returns
+    -------
+    Effect or None
+        None where the way used for the taxon reads no weather, or none that is known counts any more.
+    """
+    if fitted.way != SEASON_MODEL or days_ahead >= LAG_LENGTH_DAYS:
+        return None
+    return effect(fitted.fit, anomalies, irrigated=irrigated)
 
 
 def effect(fit: Fit, anomalies: Floats, *, irrigated: bool = False) -> Effect:

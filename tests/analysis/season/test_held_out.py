@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -53,6 +55,18 @@ def test_a_year_is_told_from_the_others_and_presence_only_records_are_not_told()
     one_year = chosen_looks(past, past.at.year == past.at.year[0])
     assert held_out.told(one_year, world.prior) is None
     assert held_out.way_to_use(one_year, world.prior).name == SEASON_MODEL
+
+
+def test_finds_told_are_counted_by_the_chances_in_use() -> None:
+    told = _told(4)
+    parted = replace(told, placed={"pooled ratio": 0.5 * told.chances["pooled ratio"]})
+    (plain, half) = (held_out.way_of(one) for one in (told, parted))
+    assert plain.told_finds == pytest.approx(told.chances["pooled ratio"].sum())
+    assert half.name == plain.name == "pooled ratio"
+    assert half.told_finds == pytest.approx(0.5 * plain.told_finds)
+    assert held_out.gains(parted) == held_out.gains(told)
+    lost = replace(told, placed={"pooled ratio": np.full(told.found.size, 0.9)})
+    assert held_out.way_of(lost).name == SEASON_MODEL
 
 
 def test_gains_have_an_interval_from_three_years_and_count_lost_ones() -> None:

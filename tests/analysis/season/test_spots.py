@@ -11,10 +11,12 @@ import pytest
 
 from sitebook.analysis.season import calendar_rows, model, spots, spreads
 from sitebook.analysis.season.design import NONE, PRESENCE_ONLY
+from sitebook.analysis.season.placed import placed
 from sitebook.analysis.season.prior import MonthSpan, SeasonPrior, season_prior
 from sitebook.analysis.season.simpler import SIMPLER
 from sitebook.analysis.season.spot_looks import SpotLook
 from sitebook.analysis.season.spots import Fitted
+from sitebook.analysis.season.weather_effect import effect_told
 from sitebook.records.results.fruiting import SEASON_MODEL, Spot
 
 BOLETE, SITE, OTHER, BIRCH, OAK = 7, 1, 2, 11, 12
@@ -91,10 +93,34 @@ def test_without_looks_the_chance_is_mostly_from_books_and_no_day_is_impossible(
     assert np.all(usual.chance > 0.0)
 
 
-def test_a_simpler_way_gives_chances_and_intervals_too() -> None:
-    usual = spots.usual_year(fitted(LOOKS, way="pooled ratio"), [GREEN, TREE])
-    assert usual.chance[0] == pytest.approx(usual.chance[1])
+@pytest.mark.parametrize("way", list(SIMPLER))
+def test_a_simpler_way_parts_places_as_looks_do_and_knows_least_where_nobody_looked(way: str) -> None:
+    known = fitted(LOOKS, way=way)
+    where = [TREE, BARE, Spot(OTHER, None, "Hanger")]
+    usual = spots.usual_year(known, where)
+    tree, bare, unseen = np.log(usual.chance.max(axis=1))
+    assert bare < unseen < tree
     assert np.all((usual.low < usual.chance) & (usual.chance < usual.high))
+    assert usual.mostly_from_books[2].all()
+    widths = np.log(usual.high / usual.low)
+    assert np.all(widths[2] > widths[:2])
+
+
+@pytest.mark.parametrize("way", list(SIMPLER))
+def test_places_parted_keep_the_finds_that_a_simpler_way_tells_in_all(way: str) -> None:
+    known = fitted(LOOKS)
+    plain = SIMPLER[way](known.made, known.made.at, AUTUMN).sum()
+    parted = placed(way, known.fit, known.made, known.made.at).chance.sum()
+    assert parted == pytest.approx(plain, rel=0.15)
+
+
+def test_weather_is_told_only_where_it_is_in_the_chance() -> None:
+    damp = np.array([2.0, 2.0, 0.0])
+    told = effect_told(fitted(LOOKS), damp)
+    assert told is not None
+    assert told.times > 1.0
+    assert effect_told(fitted(LOOKS), damp, days_ahead=40) is None
+    assert effect_told(fitted(LOOKS, way="pooled ratio"), damp) is None
 
 
 def test_presence_only_records_share_a_site_of_their_own() -> None:
