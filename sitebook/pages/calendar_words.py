@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 
 from sitebook.analysis.season.baseline import middle_day
 from sitebook.records.results.season import CalendarRow, WeekChance
@@ -19,7 +20,7 @@ def around(iso_week: int) -> str:
 
 def of_ten(chance: float) -> str:
     """Give a chance as how many of ten looks; never none and never all, which no chance can promise."""
-    tenths = round(10.0 * chance)
+    tenths = math.floor(10.0 * chance + 0.5)
     if tenths <= 0:
         return "under 1"
     return "over 9" if tenths >= 10 else str(tenths)

@@ -69,11 +69,12 @@ def _row(row: OutlookRow, with_trees: set[int | None]) -> dict[str, object]:
     is_rest = row.spot.tree_id is None and row.spot.site_id in with_trees
     best = row.best
     looks = "1 look" if row.looks == 1 else f"{row.looks:,} looks"
+    counts = f"{looks} here so far, {row.looks_with_find} found it" if row.looks else "no look here yet"
     return {
         "where": row.spot.where + (", rest of the site" if is_rest else ""),
         "taxon": row.taxon_name,
         "poisoning": capital(row.poisoning),
-        "counts": f"{looks} here so far, {row.looks_with_find} found it" if row.looks else "no look here yet",
+        "counts": f"{counts}; picked {row.picked_on}, taken off" if row.picked_on else counts,
         "weather": row.weather_said,
         "books": best.chance.mostly_from_books,
         "days": [_day(day) for day in row.days],

@@ -24,6 +24,8 @@ LASTING = (
     "A fruit body that stands for years is not ranked here; once taken it is long in coming again "
     "(our own reasoning, no source)."
 )
+NOBODY = "Nobody gave permission yet."
+"""Line of what is allowed at a place that stands out."""
 CAUTIONS = (REST, TRAMPLING, RAKING, LASTING)
 
 
@@ -78,7 +80,7 @@ def _row(number: int, row: RevisitRow, with_trees: set[int | None]) -> dict[str,
         "books": chance.mostly_from_books,
         "reasons": row.reasons,
         "class_said": capital(row.class_said),
-        "permission": row.permission or ("Nobody was asked yet.",),
+        "permission": [(line, line == NOBODY) for line in row.permission or (NOBODY,)],
     }
 
 

@@ -126,6 +126,28 @@ def _closed_days(book: Book) -> dict[int, list[PermissionClosedDay]]:
     return days
 
 
+def closed_day_words(book: Book, on: datetime.date) -> dict[int, tuple[str, ...]]:
+    """Say on which days permissions that hold close each site from a day on, by the site's id."""
+    closed = _closed_days(book)
+    return {
+        site_id: tuple(
+            f"{permission.manager}: closed on {day}"
+            for permission in own
+            if holds(permission, on)
+            for day in _days_said(closed.get(permission.id or 0, ()), on)
+        )
+        for site_id, own in permissions_by_site(book).items()
+    }
+
+
+def _days_said(days: Sequence[PermissionClosedDay], on: datetime.date) -> Iterable[str]:
+    for day in days:
+        if day.closed_on is not None and day.closed_on >= on:
+            yield day.closed_on.isoformat()
+        elif day.closed_on is None and day.weekday is not None:
+            yield WEEKDAYS[day.weekday - 1]
+
+
 def _resting(site: Site, on: datetime.date) -> str:
     if site.rest_until is not None and site.rest_until >= on:
         return f"Resting until {site.rest_until.isoformat()}."

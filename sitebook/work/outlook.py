@@ -8,13 +8,14 @@ from collections.abc import Iterator, Sequence
 
 from sitebook import errors
 from sitebook.analysis.season.calendar_rows import chance_of
+from sitebook.analysis.season.revisit import crop_of, records_of, thinned
 from sitebook.analysis.season.revisit_words import weather_words
 from sitebook.analysis.season.spots import Fitted, on_days
 from sitebook.analysis.season.weather_effect import effect
 from sitebook.citations import Cited
 from sitebook.pages.outlook import draw_outlook
-from sitebook.records.results.fruiting import Spot
-from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
+from sitebook.records.results.fruiting import Chance, Spot
+from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow, StandingCrop
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
 from sitebook.work.closures import Closures, closures, not_proposed
@@ -26,6 +27,7 @@ from sitebook.work.settings import settings_of
 
 MOST_DAYS = Cited(40.0, "d", "ours", "our choice")
 """Days an outlook may reach: by then no rain that has fallen counts any more."""
+ONE_DAY = datetime.timedelta(days=1)
 SHOWN_FROM = Cited(0.02, "1", "ours", "our choice")
 """Rows whose chance reaches this on no day are left away."""
 SHOWN = Cited(60.0, "rows", "ours", "our choice")
@@ -152,10 +154,13 @@ def _rows(
     chances = on_days(fitted, spots, dates, seasons.weather_of)
     on_wood = seasons.on_wood(fitted.taxon_id)
     made, with_find = _looks_by_spot(fitted)
+    records = records_of(fitted, seasons.finds_of(fitted), dates[0] + ONE_DAY)
     for number, spot in enumerate(spots):
         anomalies, ahead = seasons.weather_of(spot.site_id, dates)
         station = seasons.weather.get(spot.site_id or 0)
         known = station.weather if station else None
+        record = records.get((spot.site_id, spot.tree_id))
+        crops = [crop_of(fitted.taxon_name, record, date) for date in dates]
         first = effect(fitted.fit, anomalies[0], irrigated=bool(spot.irrigated))
         yield OutlookRow(
             fitted.taxon_id,
@@ -164,7 +169,7 @@ def _rows(
             tuple(
                 DayChance(
                     day.on,
-                    chance_of(chances, (number, at)),
+                    _left(chance_of(chances, (number, at)), crops[at]),
                     None if known is None else int(ahead[at]),
                     day.reason(spot, on_wood=on_wood),
                 )
@@ -175,7 +180,13 @@ def _rows(
             " ".join(weather_words(first)),
             fitted.way,
             dangers.words(fitted.taxon_id),
+            crops[0].picked_on if crops[0] else None,
         )
+
+
+def _left(chance: Chance, crop: StandingCrop | None) -> Chance:
+    """Take what was picked lately off a chance."""
+    return thinned(chance, crop.share) if crop else chance
 
 
 def _looks_by_spot(fitted: Fitted) -> tuple[Counter[Key], Counter[Key]]:

@@ -11,7 +11,7 @@ from sitebook.analysis.season import revisit as weighing
 from sitebook.analysis.season.calendar_rows import chance_of
 from sitebook.analysis.season.ends import usual_curve
 from sitebook.analysis.season.revisit_words import Told, reasons
-from sitebook.analysis.season.spots import Fitted, on_days
+from sitebook.analysis.season.spots import Fitted, on_days, usual_year
 from sitebook.analysis.season.weather_effect import effect
 from sitebook.citations import Cited
 from sitebook.pages.revisit import draw_revisit
@@ -20,7 +20,7 @@ from sitebook.records.results.outlook import Revisit, RevisitRow
 from sitebook.store.book import Book
 from sitebook.work import contamination
 from sitebook.work.answer import Answer, Progress, silent
-from sitebook.work.closures import Closures, closures, not_proposed
+from sitebook.work.closures import NOT_ASKED, Closures, closed_day_words, closures, not_proposed
 from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.naming import pick_if_named
 from sitebook.work.opening import book_row
@@ -32,8 +32,10 @@ SHOWN = Cited(25.0, "rows", "ours", "our choice")
 """Rows a ranking shows; the lowest are left away."""
 SCOUTED = Cited(12.0, "rows", "ours", "our choice")
 """Little-known spots it names at most."""
-WORTH_SHOWING = Cited(0.02, "1", "ours", "our choice")
+WORTH_SHOWING = Cited(0.05, "1", "ours", "our choice")
 """A row whose worth is below this is left away."""
+NOBODY = "Nobody gave permission yet."
+ONE_DAY = datetime.timedelta(days=1)
 
 
 @dataclass(frozen=True)
@@ -102,7 +104,7 @@ def revisit_of(
     wanted = [spot for spot in spots if site_id in (None, spot.site_id)]
     reviews = contamination.reviews_by_site(book, today=on, progress=progress)
     class_said = {key: review.class_said for key, review in reviews.items()}
-    beside = _Beside(class_said, permission_words(book), dangers_of(book))
+    beside = _Beside(class_said, _permission(book, ruled_out), dangers_of(book))
     open_spots = {
         on_wood: {_key(s) for s in wanted if not ruled_out.reason(s, on_wood=on_wood)}
         for on_wood in (False, True)
@@ -126,6 +128,19 @@ def revisit_of(
     )
 
 
+def _permission(book: Book, ruled_out: Closures) -> dict[int, tuple[str, ...]]:
+    """Say what is allowed at each site and when it is closed; that nobody allowed anything stands first."""
+    words, closed = permission_words(book), closed_day_words(book, ruled_out.on)
+    return {
+        key: (
+            *([NOBODY] if NOT_ASKED in heed else []),
+            *words.get(key, ()),
+            *closed.get(key, ()),
+        )
+        for key, heed in ruled_out.to_heed.items()
+    }
+
+
 def _ever_found(seasons: Seasons, wanted: Sequence[Spot], ruled_out: Closures) -> list[Spot]:
     """Give the spots ruled out: where something was found or looked for by name, sites, trees in no site."""
     held = {(s.site_id, s.tree_id) for one in seasons.fitted for s in seasons.spots_of(one)}
@@ -140,14 +155,15 @@ def _of_taxon(
     seasons: Seasons, fitted: Fitted, on: datetime.date, open_spots: set[Key], beside: _Beside
 ) -> tuple[list[RevisitRow], list[RevisitRow]]:
     """Weigh the spots of one taxon: those where it was found or looked for, and those little known."""
-    records = weighing.records_of(fitted, seasons.finds_of(fitted), on)
+    records = weighing.records_of(fitted, seasons.finds_of(fitted), on + ONE_DAY)
     own = seasons.spots_of(fitted)
     others = weighing.little_known_kin(records, own, seasons.spots.values())
     spots = [spot for spot in (*own, *others) if _key(spot) in open_spots]
     if not spots:
         return [], []
     chances = on_days(fitted, spots, [on], seasons.weather_of)
-    bearing = weighing.bearings(records, [*own, *others])
+    bearing = weighing.bearings(records, spots, seasons.spots.values())
+    at_height = usual_year(fitted, spots).chance.max(axis=1)
     seeing, curve = weighing.detection(records), usual_curve(fitted)
     rows: dict[Key, RevisitRow] = {}
     for number, spot in enumerate(spots):
@@ -158,7 +174,8 @@ def _of_taxon(
         still = weighing.still_there(record, seeing)
         anomalies = seasons.weather_of(spot.site_id, [on])[0][0]
         weather = effect(fitted.fit, anomalies, irrigated=bool(spot.irrigated))
-        told = Told(curve, record, still, bearing[_key(spot)], crop, weather, on)
+        height = float(at_height[number])
+        told = Told(curve, record, still, bearing[_key(spot)], crop, weather, on, height)
         rows[_key(spot)] = RevisitRow(
             fitted.taxon_id,
             fitted.taxon_name,
@@ -171,7 +188,7 @@ def _of_taxon(
             weighing.is_little_known(record),
             reasons(told, mostly_from_books=left.mostly_from_books),
             beside.class_said.get(spot.site_id or 0, "not known"),
-            beside.permission.get(spot.site_id or 0, ()),
+            beside.permission.get(spot.site_id or 0, (NOBODY,)),
             beside.dangers.words(fitted.taxon_id),
         )
     little = {_key(spot) for spot in others} | {

@@ -69,6 +69,7 @@ OUTLOOK_ROW = {
     "weather_said",
     "way",
     "poisoning",
+    "picked_on",
 }
 REVISIT_ROW = {
     "taxon_id",

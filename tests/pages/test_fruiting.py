@@ -185,7 +185,7 @@ def test_a_southern_taxon_is_told_apart() -> None:
 def test_a_fruit_body_that_stands_for_years_has_a_table_and_no_weeks() -> None:
     section = PAGE[PAGE.index('id="taxon-5"') :].split("</section>")[0]
     assert "They have no season: they are seen or not." in section
-    assert "over 9 of 10 looks (8 to over 9) would see it" in section
+    assert "over 9 of 10 looks (9 to over 9) would see it" in section
     assert "weeks-grid" not in section
     assert "Way used" not in section
 

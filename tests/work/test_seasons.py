@@ -285,6 +285,33 @@ def test_what_was_picked_lately_is_taken_off(demo: Opened) -> None:
     assert any("stands again" in reason for row in picked for reason in row.reasons)
 
 
+def test_the_coming_days_heed_what_was_picked_and_agree_with_the_ranking(demo: Opened) -> None:
+    on = datetime.date(2025, 10, 30)
+    rows = outlook.outlook_of(demo.book, demo.seasons, on=on, most=None).rows
+    picked = [row for row in rows if row.picked_on is not None]
+    assert picked
+    ranked = {
+        (row.taxon_id, row.spot): row for row in revisit.revisit_of(demo.book, demo.seasons, on=on).rows
+    }
+    both = [row for row in picked if (row.taxon_id, row.spot) in ranked and not row.days[0].closed]
+    assert both
+    for row in both:
+        ranking = ranked[row.taxon_id, row.spot].chance
+        assert row.days[0].chance.chance == pytest.approx(ranking.chance)
+
+
+def test_a_ranking_says_that_nobody_gave_permission_and_when_a_place_is_closed(demo: Opened) -> None:
+    answer = revisit.revisit(demo.book, on=SATURDAY, seasons=demo.seasons)
+    every = (*answer.result.rows, *answer.result.scouting)
+    birches = next(row for row in every if row.spot.site_name == "Birch row")
+    assert any(line.endswith("closed on Sundays") for line in birches.permission)
+    asked = {row.spot.site_id: row.permission for row in every if "not asked" in " ".join(row.permission)}
+    assert all(lines[0] == revisit.NOBODY for lines in asked.values())
+    assert (f"<b>{revisit.NOBODY}</b>" in (answer.page or "")) is bool(
+        [row for row in every if revisit.NOBODY in row.permission]
+    )
+
+
 def test_closures_tell_why_and_what_is_to_be_heeded(demo: Opened) -> None:
     shut = closures.closures(demo.book, SATURDAY)
     names = {site.name: key for key, site in demo.seasons.sites.items()}

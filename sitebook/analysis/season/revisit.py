@@ -126,7 +126,9 @@ def _efforts(look: SpotLook) -> float:
     return (LOOK_MINUTES.value if look.minutes is None else look.minutes) / LOOK_MINUTES.value
 
 
-def bearings(records: Mapping[Key, Record], spots: Sequence[Spot]) -> dict[Key, Bearing]:
+def bearings(
+    records: Mapping[Key, Record], spots: Sequence[Spot], every: Iterable[Spot] = ()
+) -> dict[Key, Bearing]:
     """Say how much each spot bears, drawn towards spots of its kind.
 
     Trees are drawn towards trees of their host species, sites without trees towards each other; a kind
@@ -139,17 +141,19 @@ def bearings(records: Mapping[Key, Record], spots: Sequence[Spot]) -> dict[Key, 
         What was seen at each spot.
     spots
         Spots wanted.
+    every
+        Spots beside them that those of their kind are fitted to, barren ones among them.
 
     References
     ----------
     gaver_omuircheartaigh1987: gamma law of rates, fitted by marginal likelihood.
     """
     known = {key: record for key, record in records.items() if record.exposure > 0.0}
-    kinds = {(spot.site_id, spot.tree_id): spot for spot in spots}
+    kinds = {(spot.site_id, spot.tree_id): spot for spot in (*every, *spots)}
     laws: dict[tuple[bool, int | None], tuple[float, float, str]] = {}
     found: dict[Key, Bearing] = {}
-    for key, spot in kinds.items():
-        kind = (spot.tree_id is not None, spot.host_id)
+    for spot in spots:
+        key, kind = (spot.site_id, spot.tree_id), (spot.tree_id is not None, spot.host_id)
         if kind not in laws:
             laws[kind] = _law(known, kinds, spot)
         found[key] = _bearing(laws[kind], records.get(key))
@@ -167,7 +171,7 @@ def _law(known: Mapping[Key, Record], spots: Mapping[Key, Spot], spot: Spot) -> 
     kind = f"trees of {spot.host_name}" if spot.host_name else "trees whose kind is not named"
     words = f"{len(alike)} {kind if is_tree else 'sites'}"
     if len(alike) < 2:
-        alike, words = dict(known), f"{len(known)} spots of any kind"
+        alike, words = dict(known), f"{len(known)} places of any kind"
     if len(alike) < 2:
         return (*productivity.lone_law(), "")
     counts = [float(record.found) for record in alike.values()]

@@ -82,6 +82,8 @@ class OutlookRow:
         "season model", or the simpler way used.
     poisoning
         Poisoning classes noted for the name; "" where none is, which says nothing.
+    picked_on
+        Day of the last picking, which is taken off the chances; None where none was lately.
     """
 
     taxon_id: int
@@ -93,6 +95,7 @@ class OutlookRow:
     weather_said: str
     way: str
     poisoning: str = ""
+    picked_on: datetime.date | None = None
 
     @property
     def best(self) -> DayChance:

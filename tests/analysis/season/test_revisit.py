@@ -54,6 +54,42 @@ def test_a_bearing_tree_stands_above_an_empty_one_of_its_kind_and_both_are_drawn
     assert all(one.low < one.rate < one.high for one in found.values())
 
 
+def test_barren_trees_of_the_host_count_and_the_sentence_contradicts_no_chance() -> None:
+    spots = [Spot(SITE, n, "Green", f"B{n}", 90, "Betula pendula") for n in range(1, 9)]
+    records: dict[Key, Record] = {
+        (SITE, n): replace(NOTHING, looks=8, found=4 * (n < 3), exposure=6.0) for n in range(1, 9)
+    }
+    few = revisit.bearings(records, spots[:2])[SITE, 1]
+    whole = revisit.bearings(records, spots[:2], spots)
+    assert set(whole) == {(SITE, 1), (SITE, 2)}
+    assert whole[SITE, 1].rate < few.rate
+    assert whole[SITE, 1].drawn_towards == "8 trees of Betula pendula"
+    known = fitted(LOOKS)
+    told = Told(
+        usual_curve(known),
+        records[SITE, 1],
+        revisit.still_there(records[SITE, 1], 0.3),
+        whole[SITE, 1],
+        None,
+        effect(known.fit, np.zeros(3)),
+        ON,
+    )
+    sentence = "of 100 looks of 30 minutes here find it"
+    for chance, is_said in ((None, True), (whole[SITE, 1].rate / 100.0, True), (0.01, False)):
+        words = reasons(replace(told, at_height=chance), mostly_from_books=False)
+        assert any(sentence in line for line in words) is is_said
+
+
+def test_a_record_says_what_no_counted_look_found_and_judges_no_spot_by_less_than_a_look() -> None:
+    empty = replace(NOTHING, looks=7, in_season=2, last_find=ON, empty_since=2, empty_exposure=0.4)
+    words = reason_words(empty)
+    uncounted = f"the find of {ON} was on no look that counts"
+    assert words[0] == f"Found on 0 of 7 looks here; {uncounted}. In season were 2 of them."
+    assert "2 empty looks in season since the last find." in words
+    judged = reason_words(replace(empty, empty_exposure=1.5))
+    assert any("taking 90 % for before them, which is our choice" in line for line in judged)
+
+
 def test_the_shape_of_a_law_is_held_where_all_trees_look_alike() -> None:
     shape, rate = productivity.bounded_law([2.0, 2.0, 2.0, 2.0], [5.0, 5.0, 5.0, 5.0])
     assert shape == pytest.approx(productivity.MOST_SHAPE.value)
@@ -193,6 +229,6 @@ def test_weather_counts_as_assumed_nothing_on_watered_ground_and_is_said_when_it
     assert effect(fit, np.array([2.0, 1.0, 0.0]), irrigated=True).times == pytest.approx(1.0)
     unknown = effect(fit, np.full(3, np.nan))
     assert (unknown.times, unknown.known) == (1.0, False)
-    assert "as frequent as usual, mostly assumed" in " ".join(weather_words(wet))
+    assert "as often as in usual weather, mostly assumed" in " ".join(weather_words(wet))
     assert list(weather_words(unknown)) == ["The weather is not known."]
     assert TREE.name == "B1"
