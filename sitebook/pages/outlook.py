@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from itertools import groupby
 
+from sitebook.citations import Cited
 from sitebook.pages import frame
 from sitebook.pages.calendar_words import MONTHS
 from sitebook.pages.own_parts import rendered, text_of
@@ -16,6 +17,8 @@ from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow
 WEEK = 7
 MOST_OF_A_SITE = 4
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+ALL_FALLEN = Cited(40.0, "d", "ours", "our choice")
+"""So many days after it fell no rain counts any more."""
 SHADES = (0.5, 0.25, 0.1)
 """Chances from which a day's ground is drawn darker."""
 
@@ -153,5 +156,7 @@ def _ahead_words(outlook: Outlook) -> str:
         return "The weather of all these days is known."
     newest = outlook.last - datetime.timedelta(days=most)
     if newest < outlook.first:
-        return f"No weather is known since {newest.isoformat()}. From then on usual weather is taken."
+        of_old = (outlook.first - newest).days > ALL_FALLEN.value
+        taken = "All days here are taken as usual" if of_old else "From then on usual weather is taken"
+        return f"No weather is known since {newest.isoformat()}. {taken}."
     return f"Weather is known to {newest.isoformat()}; from then on usual weather is taken."

@@ -66,7 +66,8 @@ def test_a_place_closed_all_week_is_no_word_of_the_week() -> None:
 @pytest.mark.parametrize(
     ("ahead_d", "said"),
     [
-        (338, "No weather is known since 2024-11-08. From then on usual weather is taken."),
+        (338, "No weather is known since 2024-11-08. All days here are taken as usual."),
+        (20, "No weather is known since 2025-09-22. From then on usual weather is taken."),
         (3, "Weather is known to 2025-10-09; from then on usual weather is taken."),
         (None, "No weather is known. All days here are taken as usual."),
         (0, "The weather of all these days is known."),

@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 
 AT_HEIGHT, HARDLY = 0.8, 0.1
 """Shares of the season's height from which it is near it, and below which it is far from it."""
+LITTLE_KNOWN = "Little is known of it yet: the chance leans on books and other places."
 MUCH = 1.15
 """Times by which weather must move the finds to be expected before it is told."""
 
@@ -70,7 +71,7 @@ def reasons(told: Told, *, mostly_from_books: bool) -> tuple[str, ...]:
         *_still_words(told.still, told.record),
         *_bearing_words(told.bearing, told.at_height),
         *weather_words(told.weather),
-        *(["The chance rests mostly on books."] if mostly_from_books else []),
+        *([LITTLE_KNOWN] if mostly_from_books else []),
     )
 
 
