@@ -82,7 +82,7 @@ def _record_words(record: Record | None) -> str:
     looks = "1 look" if record.looks == 1 else f"{record.looks} looks"
     few = ""
     if record.in_season < min(FEW_LOOKS.value, record.looks):
-        few = f" In season {'was' if record.in_season == 1 else 'were'} {record.in_season or 'none'} of them."
+        few = f" Of them {record.in_season or 'none'} {'was' if record.in_season == 1 else 'were'} in season."
     if record.last_find and not record.found:
         uncounted = f"the find of {record.last_find.isoformat()} was on no look that counts"
         return f"Found on 0 of {looks} here; {uncounted}.{few}"

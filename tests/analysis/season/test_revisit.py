@@ -84,7 +84,7 @@ def test_a_record_says_what_no_counted_look_found_and_judges_no_spot_by_less_tha
     empty = replace(NOTHING, looks=7, in_season=2, last_find=ON, empty_since=2, empty_exposure=0.4)
     words = reason_words(empty)
     uncounted = f"the find of {ON} was on no look that counts"
-    assert words[0] == f"Found on 0 of 7 looks here; {uncounted}. In season were 2 of them."
+    assert words[0] == f"Found on 0 of 7 looks here; {uncounted}. Of them 2 were in season."
     assert "2 empty looks in season since the last find." in words
     judged = reason_words(replace(empty, empty_exposure=1.5))
     assert any("taking 90 % for before them, which is our choice" in line for line in judged)
