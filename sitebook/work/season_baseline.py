@@ -8,6 +8,7 @@ import datetime
 from sitebook import errors
 from sitebook.analysis.season import baseline, looks
 from sitebook.pages.calendar import draw_calendar
+from sitebook.pages.poison_words import with_class
 from sitebook.records.find import Find
 from sitebook.records.outing import Look, Visit
 from sitebook.records.results.season import Calendar
@@ -17,6 +18,7 @@ from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
 from sitebook.work.answer import Answer, Progress, silent
+from sitebook.work.dangers import dangers_of
 from sitebook.work.naming import pick_if_named
 from sitebook.work.opening import book_row
 from sitebook.work.settings import settings_of
@@ -44,7 +46,13 @@ def calendar(
         raise nothing_to_show(book, taxon, site)
     title = f"Fruiting calendar: {book_row(book).title}"
     poison_centre = settings_of(book).poison_centre
-    return Answer(result, draw_calendar(result, title=title, today=today, poison_centre=poison_centre))
+    dangers = dangers_of(book)
+    classed = [
+        dataclasses.replace(row, taxon_name=with_class(row.taxon_name, dangers.words(row.taxon_id)))
+        for row in result.rows
+    ]
+    shown = dataclasses.replace(result, rows=tuple(classed))
+    return Answer(result, draw_calendar(shown, title=title, today=today, poison_centre=poison_centre))
 
 
 def nothing_to_show(book: Book, taxon: str | None, site: str | None) -> errors.NothingToShow:

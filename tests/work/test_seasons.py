@@ -16,7 +16,17 @@ from sitebook import errors
 from sitebook.records.derived import Derived
 from sitebook.store import derived, rows
 from sitebook.store.book import Book
-from sitebook.work import closures, held_out, likely_weeks, opened, outlook, revisit, season, weather_page
+from sitebook.work import (
+    closures,
+    held_out,
+    likely_weeks,
+    opened,
+    outlook,
+    revisit,
+    season,
+    season_baseline,
+    weather_page,
+)
 from sitebook.work.dangers import dangers_of
 from sitebook.work.kept_seasons import KIND, OF_PAST_DAY
 from sitebook.work.seasons import Seasons, seasons_of
@@ -233,6 +243,8 @@ def test_every_answer_that_names_a_fungus_says_the_class_noted_for_it(demo: Open
     assert "Leccinum scabrum" not in asked.result.poisoning
     view = weather_page.weather(demo.book, on=SATURDAY, seasons=demo.seasons)
     assert "<i>Amanita phalloides</i> <b>(deadly, from memory)</b>" in (view.page or "")
+    first = season_baseline.calendar(demo.book, today=SATURDAY, taxon="Amanita phalloides")
+    assert "Amanita phalloides (deadly, from memory)" in (first.page or "")
     coming = outlook.outlook(demo.book, on=SATURDAY, seasons=demo.seasons)
     summary = (coming.page or "").split("site by site")[1].split("</section>")[0]
     assert "Amanita phalloides (deadly, from memory)" in summary
