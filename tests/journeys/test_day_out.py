@@ -16,7 +16,8 @@ from tests.work.bring_in import town
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-SATURDAY = datetime.date(2025, 9, 13)
+SATURDAY = datetime.date(2025, 9, 27)
+"""Later than every find of the book, since a day is planned by what was known on its eve."""
 
 
 def _enter(page: Page, site: str, finds: int) -> None:
@@ -38,7 +39,7 @@ def test_a_planned_day_comes_home_whole(tmp_path: Path, browser_page: Page) -> N
     made = run("pack", "--book", book, "--json").json
     for script in (NO_STORAGE, DENIED):
         browser_page.add_init_script(script)
-    browser_page.clock.set_fixed_time(datetime.datetime(2025, 9, 13, 11, 30, tzinfo=datetime.UTC))
+    browser_page.clock.set_fixed_time(datetime.datetime(2025, 9, 27, 11, 30, tzinfo=datetime.UTC))
     browser_page.set_viewport_size({"width": 390, "height": 844})
     browser_page.goto(Path(made["page"]).as_uri())
     browser_page.wait_for_selector("html[data-ready=yes]")
