@@ -83,6 +83,7 @@ def json_of(made: Any) -> dict[str, object]:  # noqa: ANN401 - a result of a roo
         "foray": made.plan.foray_uuid,
         "on": made.plan.on,
         "stops": list(made.stops),
+        "changed": list(made.changed),
         "sheet": made.sheet.uuid,
         "revision": made.sheet.revision,
         "first_number": made.sheet.first_number,
@@ -97,6 +98,7 @@ def lines_of(made: Any) -> list[str]:  # noqa: ANN401 - a result of a room that 
     stops = "1 stop" if len(made.stops) == 1 else f"{len(made.stops)} stops"
     size = f"{made.size_bytes / KILOBYTE:,.0f} kB"
     lines = [f"Wrote {made.page} for {made.plan.on.isoformat()}: {stops}, {size}; copy it to the phone."]
+    lines += made.changed
     if made.tags is not None:
         lines.append(f"Wrote {made.tags}: print it on A4 and cut the tags.")
     lines.append(f"Wrote {made.paper}: print it on A6, for when the phone fails.")

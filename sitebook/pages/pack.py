@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 
 from sitebook.pages import frame
 from sitebook.pages.day_words import BY, clock, day_in_words, day_length
 from sitebook.pages.entry_sheet import numbers_words, paper_form, sheet_data
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.pack_map import PackMap, pack_map
-from sitebook.pages.pack_words import heed_of, look_alikes, stops_in_words
+from sitebook.pages.pack_names import look_alikes
+from sitebook.pages.pack_words import heed_of, stops_in_words
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.entry_sheet import EntrySheet, SheetSite, SheetTaxon
 from sitebook.records.results.map_view import GroundMap
@@ -33,7 +35,7 @@ MOST_BYTES = 3_000_000
 """Largest page."""
 
 
-def draw_pack(plan: DayPlan, sheet: EntrySheet, *, ground: GroundMap) -> str:
+def draw_pack(plan: DayPlan, sheet: EntrySheet, *, ground: GroundMap, changed: Sequence[str] = ()) -> str:
     """Draw the page of a day to carry along; with scripts off it tells the day and is a form to print.
 
     Parameters
@@ -44,6 +46,8 @@ def draw_pack(plan: DayPlan, sheet: EntrySheet, *, ground: GroundMap) -> str:
         What can be entered: the sites of the route in its order, and the numbers set aside.
     ground
         Land and ways below the map.
+    changed
+        What became of stops since the day was planned, one sentence each; told first.
     """
     entered = of_the_day(plan, sheet)
     drawn = pack_map(plan, ground)
@@ -54,6 +58,7 @@ def draw_pack(plan: DayPlan, sheet: EntrySheet, *, ground: GroundMap) -> str:
         alikes=look_alikes(plan),
         drawn=drawn,
         ground=ground,
+        changed=changed,
         day=_day_lines(plan),
         limits=[line.words for line in plan.limits],
         travel=plan.travel_said,
@@ -106,7 +111,6 @@ def _data(plan: DayPlan, sheet: EntrySheet, drawn: PackMap) -> dict[str, object]
         "alikes": {
             one.name: [[line.name, line.danger, line.excluding_character] for line in one.lines]
             for one in look_alikes(plan)
-            if one.lines
         },
         "poisoning": {one.name: one.poisoning for one in look_alikes(plan) if one.poisoning},
     }

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from sitebook.pages.day_words import clock, interval, lasting, leg_words, percent
 from sitebook.pages.fruiting_words import looks_words
-from sitebook.records.results.day_plan import DayPlace, DayPlan, ExpectedTaxon, LookAlikeLine, TreeToLookAt
+from sitebook.pages.pack_names import gravity, look_alikes
+from sitebook.pages.poison_words import in_short
+from sitebook.records.results.day_plan import DayPlace, DayPlan, ExpectedTaxon, TreeToLookAt
 from sitebook.records.results.route import Leg, RouteStop
 
 BRIEF = 130
@@ -26,14 +29,21 @@ class Expected:
     name
         The taxon.
     anchor
-        Where on the page its look-alikes stand; "" where none is noted.
-    lines
-        Chance, looks, poisoning and what else there is to say, one each.
+        Where on the page its look-alikes stand, or that none is noted.
+    class_said
+        Poisoning class noted for it, in few words; "" where none is, which says nothing.
+    chance, looks
+        Chance of a find and where, and looks made for it; "" where the chance is very small.
+    notes
+        Why it is only to be looked at, and the chance of a worthwhile one, as far as there is anything.
     """
 
     name: str
     anchor: str
-    lines: tuple[str, ...]
+    class_said: str
+    chance: str
+    looks: str
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -49,7 +59,7 @@ class StopWords:
     heed, heed_in_full
         What is to be heeded, each briefly; and those of which that is not all, whole.
     expected, hardly, trees
-        What may be there, names whose chance is very small, and where to look.
+        What may be there, what has a very small chance, the most dangerous first, and where to look.
     class_said, permission
         As in `DayPlace`.
     """
@@ -62,35 +72,15 @@ class StopWords:
     heed: tuple[str, ...]
     heed_in_full: tuple[str, ...]
     expected: tuple[Expected, ...]
-    hardly: tuple[str, ...]
+    hardly: tuple[Expected, ...]
     trees: tuple[TreeToLookAt, ...]
     class_said: str
     permission: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Alike:
-    """A taxon of the day with all it may be mistaken for.
-
-    Parameters
-    ----------
-    name, anchor
-        The taxon, and its place on the page.
-    poisoning
-        As in `ExpectedTaxon`.
-    lines
-        The others, each with the character that tells them apart.
-    """
-
-    name: str
-    anchor: str
-    poisoning: str
-    lines: tuple[LookAlikeLine, ...]
-
-
 def stops_in_words(plan: DayPlan) -> list[StopWords]:
     """Give the stops of a day in their order."""
-    anchors = {alike.name: alike.anchor for alike in look_alikes(plan) if alike.lines}
+    anchors = {alike.name: alike.anchor for alike in look_alikes(plan)}
     stops = plan.plan.route.stops
     legs: list[Leg | None] = [*plan.legs[: len(stops)]]
     legs += [None] * (len(stops) - len(legs))
@@ -114,7 +104,7 @@ def _stop(turn: int, place: DayPlace, stop: RouteStop, leg: Leg | None, anchors:
         heed=heed_of(place),
         heed_in_full=tuple(said for said in place.cautions if briefly(said) != said),
         expected=tuple(_expected(one, anchors) for one in place.expected if not _is_small(one)),
-        hardly=tuple(one.taxon_name for one in place.expected if _is_small(one)),
+        hardly=_by_gravity(_hardly(one, anchors) for one in place.expected if _is_small(one)),
         trees=place.trees,
         class_said=place.class_said,
         permission=place.permission,
@@ -157,26 +147,31 @@ def _is_small(one: ExpectedTaxon) -> bool:
 def _expected(one: ExpectedTaxon, anchors: dict[str, str]) -> Expected:
     where = f" at {one.at}" if one.at else ""
     little = ", little known yet" if one.chance.mostly_from_books else ""
-    chance = f"{percent(one.chance.chance)} ({interval(one.chance)}{little})"
-    lines = [f"{chance}{where}; {looks_words(one.looks, one.looks_with_find)}"]
-    worthwhile = percent(one.worthwhile)
-    if one.look_only:
-        lines.append(one.look_only)
-    elif worthwhile != percent(one.chance.chance):
-        lines.append(f"a worthwhile one {worthwhile}")
-    lines += [one.poisoning] if one.poisoning else []
-    together = tuple(line.replace(" %", "\u00a0%") for line in lines)
-    return Expected(one.taxon_name, anchors.get(one.taxon_name, ""), together)
+    chance = percent(one.chance.chance)
+    notes = [one.look_only] if one.look_only else []
+    if not one.look_only and percent(one.worthwhile) != chance:
+        notes = [f"a worthwhile one {percent(one.worthwhile)}"]
+    return replace(
+        _hardly(one, anchors),
+        chance=_together(f"{chance} ({interval(one.chance)}{little}){where}"),
+        looks=looks_words(one.looks, one.looks_with_find),
+        notes=tuple(map(_together, notes)),
+    )
 
 
-def look_alikes(plan: DayPlan) -> list[Alike]:
-    """Give each expected taxon of the day once, with what it may be mistaken for."""
-    found: dict[str, Alike] = {}
-    for key in plan.plan.route.keys:
-        for one in plan.places[key].expected:
-            before = found.get(one.taxon_name)
-            lines = dict.fromkeys((*(before.lines if before else ()), *one.look_alikes))
-            anchor = before.anchor if before else f"alike-{len(found) + 1}"
-            poisoning = one.poisoning or (before.poisoning if before else "")
-            found[one.taxon_name] = Alike(one.taxon_name, anchor, poisoning, tuple(lines))
-    return list(found.values())
+def _hardly(one: ExpectedTaxon, anchors: dict[str, str]) -> Expected:
+    notes = (one.look_only,) if one.look_only else ()
+    return Expected(one.taxon_name, anchors[one.taxon_name], in_short(one.poisoning), "", "", notes)
+
+
+def _together(line: str) -> str:
+    return line.replace(" %", "\u00a0%")
+
+
+def gravest_first(stop: StopWords) -> StopWords:
+    """Give a stop with the names it may yield in the order of their danger."""
+    return replace(stop, expected=_by_gravity(stop.expected))
+
+
+def _by_gravity(names: Iterable[Expected]) -> tuple[Expected, ...]:
+    return tuple(sorted(names, key=lambda one: gravity(one.class_said)))

@@ -28,6 +28,7 @@ from sitebook.work.day_ground import ground_in
 from sitebook.work.forays_named import named_foray
 from sitebook.work.keep_file import keep_file, require_own
 from sitebook.work.opening import book_row
+from sitebook.work.pack_changes import changes_of
 from sitebook.work.plan import planned
 from sitebook.work.seasons import Seasons
 
@@ -88,10 +89,12 @@ def pack(
         entry_sheet.require_possible(numbers)
     tags, paper = beside(to)
     require_own("page", to, tags, paper)
-    plan = planned(book, named_foray(book, foray), now=now, seasons=seasons, progress=progress)
+    kept_day = named_foray(book, foray)
+    plan = planned(book, kept_day, now=now, seasons=seasons, progress=progress)
+    changed = changes_of(book, kept_day, plan)
     if not plan.plan.route.stops:
         raise errors.NothingToShow(
-            f"no stop of the day {plan.on.isoformat()} is left",
+            " ".join((f"no stop of the day {plan.on.isoformat()} is left.", *changed)).rstrip("."),
             where=str(book.path),
             remedy="Plan the day anew: `sitebook plan`.",
         )
@@ -104,13 +107,15 @@ def pack(
         )
         made_on = block.created_at.astimezone(zoneinfo.ZoneInfo(book_row(book).zone)).date()
         sheet = entry_sheet.sheet_of(book, _sites(book, plan), person, block, made_on)
-        page = draw_pack(plan, sheet, ground=ground_in(book, map_sheet_of(plan).windows))
-        keep_file(paper, draw_paper(plan, sheet))
+        ground = ground_in(book, map_sheet_of(plan).windows)
+        page = draw_pack(plan, sheet, ground=ground, changed=changed)
+        keep_file(paper, draw_paper(plan, sheet, changed=changed))
         if sheet.numbers:
             keep_file(tags, draw_tags(sheet, on=plan.on))
         keep_file(to, page)
     size = len(page.encode("utf-8"))
-    made = FieldPack(to, tags if sheet.numbers else None, paper, plan, sheet, kept is not None, size)
+    printed = tags if sheet.numbers else None
+    made = FieldPack(to, printed, paper, plan, sheet, kept is not None, size, changed)
     return Answer(made, page)
 
 

@@ -12,10 +12,11 @@ import shapely
 
 from sitebook.pages.pack import MOST_BYTES, SCRIPTS, draw_pack
 from sitebook.pages.pack_map import pack_map, powers, sheet_of
+from sitebook.pages.pack_names import gravity, look_alikes, on_paper
 from sitebook.pages.pack_paper import draw_paper
 from sitebook.pages.pack_tags import A_PAGE, draw_tags
-from sitebook.pages.pack_words import BRIEF, briefly, heed_of, look_alikes, stops_in_words
-from sitebook.records.results.day_plan import DayPlan
+from sitebook.pages.pack_words import BRIEF, briefly, heed_of, stops_in_words
+from sitebook.records.results.day_plan import DayPlan, LookAlikeLine
 from sitebook.records.results.map_view import GroundMap, GroundShape
 from tests.pages.sample_pack import HIDDEN, ON, sample_day_sheet, sample_plan
 from tests.pages.sample_sheet import LAWN, WOOD
@@ -132,3 +133,64 @@ def test_there_is_a_tag_for_each_number_and_room_for_each_on_paper() -> None:
     assert WOOD.name not in tags
     unnumbered = dataclasses.replace(sheet, first_number=None, last_number=None)
     assert draw_tags(unnumbered, on=ON).count("OV ____") == A_PAGE
+
+
+def _dangerous_plan() -> DayPlan:
+    """Give the sample day with a deadly name expected last, one of a small chance, and one protected."""
+    plan = sample_plan()
+    wood = plan.places[WOOD.uuid]
+    (boletus,) = wood.expected
+    deadly = "poisoning class noted for this name: deadly (memory)"
+    small = dataclasses.replace(boletus.chance, chance=0.01)
+    expected = (
+        boletus,
+        dataclasses.replace(
+            boletus, taxon_id=2, taxon_name="Hericium", look_only="protected", look_alikes=()
+        ),
+        dataclasses.replace(boletus, taxon_id=3, taxon_name="Amanita phalloides", poisoning=deadly),
+        dataclasses.replace(boletus, taxon_id=4, taxon_name="Galerina", poisoning=deadly, chance=small),
+    )
+    places = plan.places | {WOOD.uuid: dataclasses.replace(wood, expected=expected)}
+    return dataclasses.replace(plan, places=places)
+
+
+def test_page_and_paper_give_the_class_beside_each_name_and_never_keep_silent() -> None:
+    plan = _dangerous_plan()
+    page = draw_pack(plan, sample_day_sheet(), ground=town())
+    paper = draw_paper(plan, sample_day_sheet())
+    for html in (page, paper):
+        for name in ("Amanita phalloides", "Galerina"):
+            assert re.search(rf"<i>{name}</i>(</a>)? <b>\(deadly, from memory\)</b>", html), name
+        assert "never a complete list" in html
+        assert "says nothing of what it does to whoever eats it" in html
+        assert "That does not mean that there is none" in html
+        assert "Rubroboletus satanas" in html
+        assert "protected" in html
+    assert page.count(">look-alikes</a>") == 3
+    assert _data(page)["alikes"]["Hericium"] == []  # type: ignore[index]
+    stop = paper[paper.index(WOOD.name) :]
+    assert stop.index("Amanita phalloides") < stop.index("Boletus edulis") < stop.index("Hericium")
+    assert "42\u00a0% (21 to" in paper
+
+
+def test_paper_tells_the_gravest_look_alikes_first_and_none_without_its_danger() -> None:
+    (one, *_) = look_alikes(sample_plan())
+    deadly = LookAlikeLine("Amanita virosa", "deadly", "White print.", "memory")
+    unknown = LookAlikeLine("Boletus", "", "", "memory")
+    (told,) = on_paper([dataclasses.replace(one, lines=(*one.lines, deadly, unknown))])
+    assert [names for names, _, _ in told.grave] == [("Amanita virosa",), ("Rubroboletus satanas",)]
+    assert told.others == (
+        (("Tylopilus felleus",), "unpleasant"),
+        (("Boletus",), "what it can do is not noted"),
+    )
+    assert [gravity(said) for said in ("deadly, raw", "poisonous", "conditional", "")] == [0, 1, 2, 3]
+
+
+def test_what_became_of_stops_is_told_before_any_stop() -> None:
+    said = "No longer to be gone to: Ash bank. Resting until 2026-12-31."
+    page = draw_pack(sample_plan(), sample_day_sheet(), ground=town(), changed=(said,))
+    paper = draw_paper(sample_plan(), sample_day_sheet(), changed=(said,))
+    for html, opening in ((page, 'class="stop"'), (paper, 'class="paper-stop"')):
+        assert html.count(said) == 1
+        assert html.index(said) < html.index(opening)
+    assert 'class="changed"' not in draw_paper(sample_plan(), sample_day_sheet())

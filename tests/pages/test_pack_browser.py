@@ -145,7 +145,7 @@ def test_with_scripts_off_the_day_is_read_and_everything_prints(
     assert page.evaluate(TOO_WIDE) <= 0
     for name, html, leaves in (
         ("tags", draw_tags(sample_day_sheet(), on=ON), 1),
-        ("paper", draw_paper(sample_plan(), sample_day_sheet()), 5),
+        ("paper", draw_paper(sample_plan(), sample_day_sheet()), 6),
     ):
         path = tmp_path / f"{name}.html"
         path.write_text(html, "utf-8")

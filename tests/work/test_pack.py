@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import shutil
 from collections.abc import Iterator
@@ -14,6 +15,7 @@ from sitebook import errors
 from sitebook.commands.pack import json_of, lines_of
 from sitebook.intake.field_return.line import with_sum
 from sitebook.records.history import NumberBlock
+from sitebook.records.results.day_plan import Excluded
 from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.work import opened
@@ -91,6 +93,40 @@ def test_a_pack_that_cannot_be_written_reserves_nothing(demo: tuple[Book, Path])
     with pytest.raises(errors.RecordMissing):
         pack(book, "1999-01-01", folder / "x.html", now=EVENING)
     assert len(rows.records(book, NumberBlock)) == before
+
+
+def test_a_stop_closed_or_only_looked_at_since_the_plan_is_told(
+    demo: tuple[Book, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book, folder = demo
+    first = pack(book, None, folder / "day-private.html", now=EVENING).result
+    assert first.changed == ()
+    birch, oak = (first.plan.places[key] for key in first.plan.plan.route.keys)
+    look = dataclasses.replace(oak, purpose="look only", purpose_said="Only to look: not asked.")
+    found = first.plan.plan
+    route = dataclasses.replace(found.route, stops=found.route.stops[1:])
+    later = dataclasses.replace(
+        first.plan,
+        places={oak.key: look},
+        plan=dataclasses.replace(found, route=route),
+        legs=first.plan.legs[1:],
+        excluded=(Excluded(birch.spot, "rest", "Resting until 2100-12-31."),),
+    )
+    monkeypatch.setattr("sitebook.work.pack.planned", lambda *_, **__: later)
+    made = pack(book, None, folder / "day-private.html", now=EVENING).result
+    said = (
+        "No longer to be gone to: Birch row. Resting until 2100-12-31.",
+        "No longer to gather at: Oak wood. Only to look: not asked.",
+    )
+    assert made.changed == said
+    assert lines_of(made)[1:3] == list(said)
+    assert json_of(made)["changed"] == list(said)
+    assert all(one in path.read_text("utf-8") for one in said for path in (made.page, made.paper))
+    none = dataclasses.replace(found, route=dataclasses.replace(route, stops=()))
+    empty = dataclasses.replace(later, plan=none, places={})
+    monkeypatch.setattr("sitebook.work.pack.planned", lambda *_, **__: empty)
+    with pytest.raises(errors.NothingToShow, match="Resting until"):
+        pack(book, None, folder / "day-private.html", now=EVENING)
 
 
 def _saved(sheet: EntrySheet) -> str:

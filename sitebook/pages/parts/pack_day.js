@@ -32,6 +32,7 @@
   pane.replaceChildren(
     sitebook.head("Where are you?"),
     otherDay,
+    ...found(".changed"),
     ...stops,
     ...found(".home"),
     ...found(".day-lines"),
@@ -73,18 +74,19 @@
 
   // What a name may be mistaken for, said where the name is chosen.
   sitebook.aboutName = (name) => {
-    const nodes = [];
-    if (data.poisoning[name]) nodes.push(element("p", "heed", data.poisoning[name]));
     const others = data.alikes[name];
-    if (!others) return nodes;
+    if (!others) return [element("p", "heed", "Not expected on this day: neither its look-alikes nor a poisoning class are in this pack, which says nothing of what it does to whoever eats it.")];
+    const noted = data.poisoning[name] || "No poisoning class is noted for this name, which says nothing of what it does to whoever eats it.";
+    const nodes = [element("p", "heed", noted)];
+    if (!others.length) return [...nodes, element("p", "heed", "No look-alike is noted for this name. That does not mean that there is none.")];
     const box = element("div", "heed");
     const list = element("ul");
     for (const [other, danger, character] of others) {
       const row = element("li");
-      row.append(element("i", "", other), danger ? ` (${danger})` : "", `: ${character || "what tells them apart is not noted"}`);
+      row.append(element("i", "", other), danger ? ` (${danger})` : " (what it can do is not noted)", `: ${character || "what tells them apart is not noted"}`);
       list.append(row);
     }
-    box.append(element("b", "", "May be mistaken for, among others:"), list);
+    box.append(element("b", "", "May be mistaken for, among others:"), list, element("p", "", "A character that fits excludes the name beside it and no other; it settles no name."));
     return [...nodes, box];
   };
 

@@ -29,6 +29,8 @@ class FieldPack:
         Whether the numbers are those of an earlier pack for the same day.
     size_bytes
         Size of the page for the phone.
+    changed
+        What became of stops since the day was planned: closed, or only looked at; one sentence each.
     """
 
     page: Path
@@ -38,6 +40,7 @@ class FieldPack:
     sheet: EntrySheet
     again: bool
     size_bytes: int
+    changed: tuple[str, ...] = ()
 
     @property
     def stops(self) -> tuple[str, ...]:
