@@ -14,7 +14,7 @@ from sitebook.records.site import Permission, PermissionClosedDay, Site
 from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.work.felled import FOR_WOOD, down_words, may_lie
-from sitebook.work.permission_words import permissions_by_site
+from sitebook.work.permission_words import covers, permissions_by_site, terms
 from sitebook.work.seasons import Key
 
 WEEKDAYS = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
@@ -34,9 +34,11 @@ class Closures:
     sites
         Why a site is not proposed, by its id.
     trees
-        Why a tree is not, by its id, beside what holds for its site.
+        Why a tree is not, by its id, beside what holds for its site: it stands no more, or on ground that
+        is closed though its site is not.
     to_heed
-        What is to be heeded at a site that is proposed, by its id: nobody asked, hours, method, limits.
+        What is to be heeded at a site that is proposed, by its id: who was not asked, what ended,
+        hours, method, limits, and what allows a part of it only.
     rules
         Which rule closes a site, by its id: "rest" where it is left alone, "permission" where gathering is
         not allowed on the day, which says nothing of going there to look.
@@ -69,8 +71,9 @@ def closures(book: Book, on: datetime.date) -> Closures:
 
     A site with several permissions is closed where any of them closes it. A permission says nothing of a
     day outside the days it is valid; a site where all that were given are such ones is closed for want of
-    one, and a closure that has ended, or has not begun, closes nothing. A tree that stands in none of the
-    sites is closed by the permissions whose ground it stands on.
+    one, and a closure that has ended, or has not begun, closes nothing. A tree is closed by the permissions
+    whose ground it stands on, also where the ground of its site does not reach so far; where its site is
+    closed, that is told of the site alone.
 
     Parameters
     ----------
@@ -90,12 +93,14 @@ def closures(book: Book, on: datetime.date) -> Closures:
         resting = _resting(site, on)
         if reason := resting or _forbidden(own, closed_days, on):
             reasons[key], rules[key] = reason, REST if resting else PERMISSION
-        heed[key] = tuple(_to_heed(own, on))
+        heed[key] = (*_to_heed(own, on), *_in_part(site, own, on))
     trees: dict[int, str] = {}
     lying: dict[int, str] = {}
     for tree in rows.records(book, HostTree):
-        alone = [p for p in grounds if tree.site_id is None and p.geom and p.geom.intersects(tree.geom)]
-        down, forbidden = down_words(tree, on), _forbidden(alone, closed_days, on)
+        held = {p.id: p for p in grounds if p.geom is not None and p.geom.intersects(tree.geom)}
+        held |= {p.id: p for p in permissions.get(tree.site_id or 0, ())}
+        forbidden = "" if tree.site_id in reasons else _forbidden(list(held.values()), closed_days, on)
+        down = down_words(tree, on)
         if down or forbidden:
             trees[tree.id or 0] = down or forbidden
         if down and may_lie(tree):
@@ -189,22 +194,34 @@ def _valid_words(permission: Permission) -> str:
 
 
 def _to_heed(permissions: Sequence[Permission], on: datetime.date) -> Iterable[str]:
+    """Say what is to be heeded at a site: who was not asked, what ended, hours, limits and method."""
     if all(p.basis == "not asked" or (p.basis == "closed" and not holds(p, on)) for p in permissions):
         yield NOT_ASKED
+        return
+    answered = {p.manager for p in permissions if p.basis != "not asked" and holds(p, on)}
     for permission in permissions:
-        if not holds(permission, on) or permission.basis in ("closed", "not asked"):
+        manager = permission.manager
+        if permission.basis == "not asked":
+            if manager not in answered:
+                yield f"{manager}: nobody asked yet whether gathering is allowed here."
+        elif permission.basis == "closed":
             continue
-        yield from (f"{permission.manager}: {words}." for words in _terms(permission))
+        elif holds(permission, on):
+            yield from (f"{manager}: {words}." for words in terms(permission))
+        elif manager not in answered:
+            yield f"{manager}: the {permission.basis} {_lapsed_words(permission, on)}."
 
 
-def _terms(permission: Permission) -> Iterable[str]:
-    """Say the hours, limits and method of a permission."""
-    each = " a person" if permission.per_person else ""
-    if permission.opens_at or permission.closes_at:
-        yield f"open {permission.opens_at or '00:00'} to {permission.closes_at or '24:00'}"
-    if permission.daily_limit is not None:
-        yield f"at most {permission.daily_limit:g} {permission.limit_unit} a day{each}"
-    if permission.season_limit is not None:
-        yield f"at most {permission.season_limit:g} {permission.limit_unit} a season{each}"
-    if permission.method_rule:
-        yield permission.method_rule
+def _lapsed_words(permission: Permission, on: datetime.date) -> str:
+    first, last = permission.valid_from, permission.valid_to
+    if last is not None and last < on:
+        return f"ended {last.isoformat()}; ask again"
+    return f"begins only {first.isoformat()}; ask first" if first else "does not hold on this day; ask"
+
+
+def _in_part(site: Site, permissions: Sequence[Permission], on: datetime.date) -> Iterable[str]:
+    """Name the permissions of a site that allow something on a part of it only."""
+    for permission in permissions:
+        given = permission.basis not in ("closed", "not asked") and holds(permission, on)
+        if given and not covers(permission, site):
+            yield f"{permission.manager}: the {permission.basis} is for a part of this place only."

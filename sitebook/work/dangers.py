@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from sitebook.records.taxon import Taxon, TaxonTrait
 from sitebook.store import rows
@@ -39,19 +40,51 @@ class Dangers:
     classes: Mapping[int, tuple[str, ...]]
 
     def of(self, taxon_id: int) -> tuple[str, ...]:
-        """Give the classes noted for a taxon, else those of the name it stands for or of its genus."""
-        return self.classes.get(self.at(taxon_id, self.classes) or 0, ())
+        """Give the classes noted for a taxon under any of its names, else those of its genus."""
+        found = (said for at in self.all_at(taxon_id, self.classes) for said in self.classes[at])
+        return tuple(dict.fromkeys(found))
 
     def at(self, taxon_id: int, noted: Container[int]) -> int | None:
-        """Give where something is noted of a taxon: at itself, the name it stands for or its genus."""
+        """Give where something is noted of a taxon first: at itself, another of its names or its genus."""
+        return next(iter(self.all_at(taxon_id, noted)), None)
+
+    def all_at(self, taxon_id: int, noted: Container[int]) -> tuple[int, ...]:
+        """Give every name of a taxon at which something is noted, else those of what stands above it."""
         passed: set[int] = set()
+        names = self.names_of(taxon_id)
+        while names:
+            if found := tuple(key for key in names if key in noted):
+                return found
+            passed.update(names)
+            above = (self.taxa[key].parent_id for key in self._accepted_first(names))
+            names = self.names_of(next((key for key in above if key is not None and key not in passed), 0))
+        return ()
+
+    def names_of(self, taxon_id: int) -> tuple[int, ...]:
+        """Give the ids of all names of a taxon: itself, then what it is a synonym of, then other synonyms."""
+        found: dict[int, None] = {}
         at: int | None = taxon_id
-        while at is not None and at in self.taxa and at not in passed:
-            passed.add(at)
-            if at in noted:
-                return at
-            at = self.taxa[at].accepted_id or self.taxa[at].parent_id
-        return None
+        while at is not None and at in self.taxa and at not in found:
+            found[at] = None
+            at = self.taxa[at].accepted_id
+        waiting = list(reversed(found))
+        for key in waiting:
+            others = [other for other in self._synonyms.get(key, ()) if other not in found]
+            found |= dict.fromkeys(others)
+            waiting += others
+        return tuple(found)
+
+    def _accepted_first(self, names: Iterable[int]) -> list[int]:
+        """Put the name that stands itself before its synonyms."""
+        return sorted(names, key=lambda key: self.taxa[key].accepted_id in self.taxa)
+
+    @cached_property
+    def _synonyms(self) -> dict[int, list[int]]:
+        found: dict[int, list[int]] = {}
+        for key, taxon in self.taxa.items():
+            if taxon.accepted_id is not None:
+                found.setdefault(taxon.accepted_id, []).append(key)
+        return found
 
     def words(self, taxon_id: int) -> str:
         """Say the classes noted for a name in one line; empty where none is."""

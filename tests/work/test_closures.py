@@ -10,7 +10,7 @@ import pytest
 
 from sitebook.work import closures, felled, opened, revisit
 from sitebook.work.closures import Closures
-from sitebook.work.permission_words import permission_words
+from sitebook.work.permission_words import permission_words, permissions_by_site
 from sitebook.work.seasons import seasons_of
 from tests.work import books
 from tests.work.bring_in import town
@@ -81,6 +81,95 @@ def test_a_permission_by_its_ground_speaks_for_the_places_on_it(tmp_path: Path) 
     assert shown
     assert {row.spot.site_name for row in shown} == {"Quay Wood"}
     assert not any(row.scouting for row in ranked.rows)
+
+
+NEAR_EDGE = '"POLYGON((-19.3996 48.6015,-19.398 48.6015,-19.398 48.6025,-19.3996 48.6025,-19.3996 48.6015))"'
+"""Begins 30 m east of the point of Mill Park, which reaches 60 m."""
+BEYOND = '"POLYGON((-19.398 48.6015,-19.396 48.6015,-19.396 48.6025,-19.398 48.6025,-19.398 48.6015))"'
+"""Begins 147 m east of it."""
+
+
+def _on_ground(folder: Path, ground: str, basis: str = "closed") -> tuple[Closures, int]:
+    """Give what is closed, and the id of a tree of Mill Park on the ground."""
+    path = town.built(folder)
+    lon = -19.397 if ground == BEYOND else -19.3995
+    town.bring(
+        path,
+        books.table(
+            folder, "host_tree", "site,tag,taxon,lon,lat", f"Mill Park,Q1,Quercus robur,{lon},48.602"
+        ),
+        books.table(folder, "permission", "manager,basis,outline_wkt", f"Town,{basis},{ground}"),
+    )
+    ((tree_id,),) = books.asked(path, "SELECT id FROM host_tree WHERE tag = 'Q1'")
+    with opened(path) as book:
+        assert isinstance(tree_id, int)
+        return closures.closures(book, DAY), tree_id
+
+
+def test_closed_ground_within_the_radius_of_a_site_closes_it(tmp_path: Path) -> None:
+    shut, tree_id = _on_ground(tmp_path, NEAR_EDGE)
+    assert shut.sites == {MILL_PARK: "Town: closed to gathering."}
+    assert tree_id not in shut.trees, "told of the site alone, so that its trees may still be looked at"
+
+
+def test_a_tree_of_an_open_site_that_stands_on_closed_ground_is_closed(tmp_path: Path) -> None:
+    shut, tree_id = _on_ground(tmp_path, BEYOND)
+    assert not shut.sites
+    assert shut.trees == {tree_id: "Town: closed to gathering."}
+
+
+def test_a_permission_for_a_part_of_a_site_says_so(tmp_path: Path) -> None:
+    shut, tree_id = _on_ground(tmp_path, NEAR_EDGE, "public right")
+    assert shut.to_heed[MILL_PARK] == ("Town: the public right is for a part of this place only.",)
+    assert not shut.sites
+    assert tree_id not in shut.trees
+
+
+def test_a_circle_across_180_degrees_meets_the_grounds_on_both_sides_and_no_other(tmp_path: Path) -> None:
+    path = books.fresh(tmp_path)
+    ground = '"POLYGON(({0} -17,{1} -17,{1} -16.99,{0} -16.99,{0} -17))"'.format
+    grounds = {"West": ground(179.99, 180), "East": ground(-180, -179.9998), "Afar": ground(10, 11)}
+    lines = [f"{manager},closed,{outline}" for manager, outline in grounds.items()]
+    town.bring(
+        path,
+        books.table(tmp_path, "site", "name,lon,lat,radius_m", "Seam,179.9999,-16.995,60"),
+        books.table(tmp_path, "permission", "manager,basis,outline_wkt", *lines),
+    )
+    with opened(path) as book:
+        (own,) = permissions_by_site(book).values()
+    assert {permission.manager for permission in own} == {"West", "East"}
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("Landowner,owner's consent,2020-01-01,2022-12-31",
+         "Landowner: the owner's consent ended 2022-12-31; ask again."),
+        ("Landowner,permit,2025-10-01,", "Landowner: the permit begins only 2025-10-01; ask first."),
+        ("Reserve,not asked,,", "Reserve: nobody asked yet whether gathering is allowed here."),
+        ("Forestry,permit,,2022-12-31", ""),
+        ("Reserve,closed,,2022-12-31", ""),
+    ],
+)  # fmt: skip
+def test_a_second_manager_who_did_not_say_yes_is_named(tmp_path: Path, line: str, said: str) -> None:
+    head = "manager,basis,valid_from,valid_to,sites"
+    shut = _asked(tmp_path, head, "Forestry,public right,,,Mill Park", f"{line},Mill Park")
+    assert not shut.sites
+    assert shut.to_heed[MILL_PARK] == ((said,) if said else ())
+
+
+def test_the_line_of_a_permission_says_hours_both_limits_and_for_whom(tmp_path: Path) -> None:
+    path = town.built(tmp_path)
+    head = "manager,basis,daily_limit,season_limit,limit_unit,per_person,opens_at,closes_at,method_rule,sites"
+    line = "Town,permit,1.5,12,kg,yes,07:00,20:00,no raking,Mill Park"
+    town.bring(path, books.table(tmp_path, "permission", head, line))
+    with opened(path) as book:
+        words = permission_words(book)
+    (said,) = words[MILL_PARK]
+    assert said == (
+        "Town: permit; open 07:00 to 20:00; at most 1.5 kg a day a person; "
+        "at most 12 kg a season a person; no raking; not checked"
+    )
 
 
 def test_wood_that_fell_is_a_place_for_what_grows_on_it_until_it_is_taken_away(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from sitebook.store.book import Book
 from sitebook.work import map as work_map
 from sitebook.work import opened
 from sitebook.work.asking import show
-from sitebook.work.dangers import NOTHING_NOTED, dangers_of
+from sitebook.work.dangers import NOTHING_NOTED, Dangers, dangers_of
 from tests.conftest import Island
 from tests.work import books
 
@@ -49,6 +49,45 @@ def test_a_species_without_a_class_has_that_of_its_genus(book: Book) -> None:
     bare = [t for t in rows.records(book, Taxon, table.c.parent_id == genus) if t.id not in dangers.classes]
     for taxon in bare:
         assert dangers.of(taxon.id or 0) == dangers.of(genus) != ()
+
+
+def _names() -> dict[int, Taxon]:
+    """Give a genus 1, its species 2, the synonyms 3 of that and 4 of 3, and two names 5, 6 in a circle."""
+    above = {1: (None, None), 2: (1, None), 3: (7, 2), 4: (7, 3), 5: (1, 6), 6: (1, 5), 7: (None, None)}
+    return {
+        key: Taxon(
+            id=key,
+            uuid=str(key),
+            created_at=books.NOW,
+            changed_at=books.NOW,
+            scientific_name=f"Name {key}",
+            parent_id=parent,
+            accepted_id=accepted,
+        )
+        for key, (parent, accepted) in above.items()
+    }
+
+
+@pytest.mark.parametrize(
+    ("classes", "taxon_id", "said"),
+    [
+        ({4: ("deadly",)}, 2, ("deadly",)),
+        ({4: ("deadly",)}, 3, ("deadly",)),
+        ({2: ("poisonous",), 4: ("deadly",)}, 2, ("poisonous", "deadly")),
+        ({2: ("poisonous",), 4: ("poisonous",)}, 4, ("poisonous",)),
+        ({1: ("genus",), 3: ("deadly",)}, 2, ("deadly",)),
+        ({1: ("genus",), 7: ("other genus",)}, 4, ("genus",)),
+        ({1: ("genus",)}, 5, ("genus",)),
+        ({6: ("deadly",)}, 5, ("deadly",)),
+        ({5: ("deadly",)}, 2, ()),
+    ],
+)
+def test_a_class_noted_at_any_name_of_a_taxon_holds_for_all(
+    classes: dict[int, tuple[str, ...]], taxon_id: int, said: tuple[str, ...]
+) -> None:
+    dangers = Dangers(_names(), classes)
+    assert dangers.of(taxon_id) == said
+    assert (dangers.at(taxon_id, classes) is not None) is bool(said)
 
 
 def test_an_absent_class_is_said_and_never_read_as_none(book: Book) -> None:
