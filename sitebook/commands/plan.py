@@ -258,6 +258,9 @@ def _place_lines(place: Any) -> list[str]:  # noqa: ANN401 - the same
     )
     lines = [place.purpose_said] if place.purpose_said else []
     lines += [chances] if chances else []
+    lines += [f"{one.taxon_name}: {one.look_only}" for one in place.expected if one.look_only]
+    likely = [one for one in place.expected if one.poisoning and one.chance.chance >= TOLD_FROM]
+    lines += [f"{one.taxon_name} {100 * one.chance.chance:.0f} %: {one.poisoning}" for one in likely]
     lines += [_short(caution) for caution in place.cautions]
     return lines or ["little is known of it"]
 
@@ -271,7 +274,9 @@ def _short(words: str) -> str:
 def proof(plan: Any) -> str:  # noqa: ANN401 - the same
     """Say how sure it is that no other route is worth more."""
     if plan.proved:
-        return "Proved best: no other choice and order of these sites is worth more by these chances."
+        return (
+            "Proved best: no other choice and order of these sites is worth more, by these chances and times."
+        )
     better = plan.bound.score / plan.route.score - 1.0 if plan.route.score else 0.0
     return f"Not proved best: another route could be worth up to {100 * better:.0f} % more by these chances."
 

@@ -26,6 +26,8 @@ class Foray(Standing):
     end_lon: float | None = column("longitude of its end, WGS 84", null="back at its start")
     end_lat: float | None = column("latitude of its end, WGS 84", null="back at its start")
     note: str | None = column("anything else", null="nothing noted")
+    car_lon: float | None = column("longitude of the car at its start, WGS 84", null="at its start")
+    car_lat: float | None = column("latitude of the car at its start, WGS 84", null="at its start")
     geom: BaseGeometry = column("where it starts, WGS 84", geometry="POINT")
 
 
@@ -42,6 +44,10 @@ class ForayStop(Standing):
     stay_minutes: float | None = column("time planned there", null="not planned", unit="min")
     chance: float | None = column("chance planned for of at least one worthwhile find", null="none was given")
     note: str | None = column("why it was chosen", null="nothing noted")
+    begins_at: str | None = column("local time asked for to begin looking, HH:MM", null="none asked for")
+    done_before: bool | None = column(
+        "whether it was done before the day was planned anew", null="planned by the last plan"
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

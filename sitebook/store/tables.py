@@ -27,7 +27,7 @@ from sitebook.records.kinds import KINDS
 from sitebook.records.standing import Row
 from sitebook.store.column_types import Geom, Instant
 
-SCHEMA_HEAD = "0009"
+SCHEMA_HEAD = "0010"
 """Revision of the newest migration: what a book must be at to be opened."""
 
 _PLAIN: dict[type, type[types.TypeEngine[Any]]] = {

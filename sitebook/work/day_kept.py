@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 from collections.abc import Mapping
 
@@ -14,7 +15,7 @@ from sitebook.records.settings import Settings
 from sitebook.store import history, rows
 from sitebook.store.book import Book
 from sitebook.store.history import Act, acting
-from sitebook.work.day_asked import DayAsked, clock, minute_of, mode_named
+from sitebook.work.day_asked import DayAsked, LonLat, clock, minute_of, mode_named
 from sitebook.work.identity_keys import uuid_of
 
 REPLACED = "It stands in place of the plan kept for this day before; `sitebook undo` brings that back."
@@ -33,7 +34,7 @@ def keep_day(book: Book, plan: DayPlan, asked: DayAsked, *, now: datetime.dateti
             history.amend(book, foray, {"withdrawn_at": now})
         uuid = uuid_of("foray", f"{asked.on.isoformat()}|{now.isoformat()}")
         (foray_id,) = rows.insert(book, [_foray(plan, asked, uuid, now)])
-        kept = [*_again(taken_over, foray_id, now), *_planned(plan, foray_id, len(taken_over), now)]
+        kept = [*_again(taken_over, foray_id, now), *_planned(plan, asked, (foray_id, len(taken_over)), now)]
         rows.insert(book, kept)
         history.note_made(book, rows.records(book, Foray, rows.table_for(Foray).c.id == foray_id))
         history.note_made(
@@ -69,6 +70,8 @@ def _foray(plan: DayPlan, asked: DayAsked, uuid: str, now: datetime.datetime) ->
         seed=asked.seed,
         end_lon=end[0],
         end_lat=end[1],
+        car_lon=asked.car_at[0] if asked.car_at else None,
+        car_lat=asked.car_at[1] if asked.car_at else None,
         geom=shapely.Point(*asked.start),
     )
 
@@ -89,16 +92,29 @@ def _again(before: list[ForayStop], foray_id: int, now: datetime.datetime) -> li
             stay_minutes=stop.stay_minutes,
             chance=stop.chance,
             note=stop.note,
+            done_before=True,
         )
         for turn, stop in enumerate(before, 1)
     ]
 
 
-def _planned(plan: DayPlan, foray_id: int, after: int, now: datetime.datetime) -> list[ForayStop]:
+def _planned(
+    plan: DayPlan, asked: DayAsked, kept: tuple[int, int], now: datetime.datetime
+) -> list[ForayStop]:
+    """Give the stops of the route for a foray's id, after so many stops taken over."""
+    foray_id, after = kept
     return [
-        _stop(plan.places[stop.key], stop, foray_id, turn, now)
+        dataclasses.replace(
+            _stop(plan.places[stop.key], stop, foray_id, turn, now),
+            begins_at=_pinned(asked, plan.places[stop.key].spot.site_id),
+        )
         for turn, stop in enumerate(plan.plan.route.stops, after + 1)
     ]
+
+
+def _pinned(asked: DayAsked, site_id: int | None) -> str | None:
+    minute = asked.at_min.get(site_id or 0)
+    return None if minute is None else clock(minute)
 
 
 def _stop(place: DayPlace, stop: RouteStop, foray_id: int, turn: int, now: datetime.datetime) -> ForayStop:
@@ -129,12 +145,15 @@ def chance_at(place: DayPlace) -> float:
 
 
 def asked_again(book: Book, foray: Foray, settings: Settings) -> DayAsked:
-    """Give the question that has the stops of a kept foray in their order as its answer."""
-    planned = [stop for stop in _stops(book, foray) if stop.turn is not None]
+    """Give the question that has the stops of a kept foray in their order as its answer.
+
+    Stops that were done before the day was planned anew are left away.
+    """
+    planned = [stop for stop in _stops(book, foray) if stop.turn is not None and not stop.done_before]
     stays: Mapping[int, float] = {
         stop.site_id: stop.stay_minutes for stop in planned if stop.stay_minutes is not None
     }
-    ends_elsewhere = foray.end_lon is not None and foray.end_lat is not None
+    pinned = {stop.site_id: minute_of(stop.begins_at) for stop in planned if stop.begins_at is not None}
     return DayAsked(
         on=foray.local_date,
         start=(foray.geom.centroid.x, foray.geom.centroid.y),
@@ -144,7 +163,9 @@ def asked_again(book: Book, foray: Foray, settings: Settings) -> DayAsked:
         stay_min=settings.stay_min.value,
         scouting_share=settings.scouting_share.value,
         look_only_from=settings.look_only_from_class.value,
-        end=(foray.end_lon or 0.0, foray.end_lat or 0.0) if ends_elsewhere else None,
+        end=_place(foray.end_lon, foray.end_lat),
+        car_at=_place(foray.car_lon, foray.car_lat),
+        at_min=pinned,
         searchers=foray.searchers,
         stays_min=stays,
         look_only=frozenset(stop.site_id for stop in planned if stop.purpose == "look only"),
@@ -152,3 +173,7 @@ def asked_again(book: Book, foray: Foray, settings: Settings) -> DayAsked:
         seed=foray.seed,
         alternatives=0,
     )
+
+
+def _place(lon: float | None, lat: float | None) -> LonLat | None:
+    return None if lon is None or lat is None else (lon, lat)

@@ -11,6 +11,7 @@ from sitebook.analysis.foray.value import Wanted
 from sitebook.analysis.season.looks import CERTAIN_QUALIFIERS, accepted_names
 from sitebook.records.find import Find, FindHost
 from sitebook.records.foray import TaxonWeight
+from sitebook.records.outing import Visit
 from sitebook.records.photo import Photo, PhotoLink
 from sitebook.records.results.day_plan import LookAlikeLine
 from sitebook.records.results.review import PlaceReview
@@ -96,7 +97,6 @@ def day_known(
     seasons: Seasons,
     *,
     on: datetime.date,
-    searchers: int,
     sites: Collection[int] | None = None,
     progress: Progress = silent,
 ) -> DayKnown:
@@ -108,8 +108,6 @@ def day_known(
         The book, and the seasons of all its taxa.
     on
         The day.
-    searchers
-        How many go.
     sites
         Ids of the only sites whose contamination is reviewed; None: all that do not rest on the day.
     progress
@@ -118,11 +116,12 @@ def day_known(
     dangers = dangers_of(book)
     by_site = permissions_by_site(book)
     protected = _protected(book, dangers)
-    finds = {find.id or 0: find for find in rows.records(book, Find)}
+    finds = _finds_before(book, on)
     accepted = accepted_names(dangers.taxa.values())
     named = _taxon_of_find(book, accepted)
     weights = {accepted.get(key, key): one for key, one in _weights(book).items()}
     wanted, said = _wanted(seasons, dangers, weights, _taken(finds, named))
+    wanted = {key: one for key, one in wanted.items() if key not in protected}
     ruled_out = closures(book, on)
     wanted_sites = [
         key for key in seasons.sites if ruled_out.rules.get(key) != REST and (sites is None or key in sites)
@@ -133,14 +132,14 @@ def day_known(
         contamination.reviews_by_site(book, today=on, only=wanted_sites, progress=progress),
         permission_words(book),
         {key: tuple(p for p in own if holds(p, on)) for key, own in by_site.items()},
-        _limits(book, by_site, on, searchers),
+        _limits(book, by_site, on),
         dangers,
         protected,
         _look_alikes(book, dangers),
         wanted,
         said,
         _counts(finds, named),
-        _pictures(book),
+        _pictures(book, finds),
     )
 
 
@@ -151,6 +150,13 @@ def _taxon_of_find(book: Book, accepted: Mapping[int, int]) -> dict[int, int]:
         for one in standing_determinations(book)
         if one.taxon_id is not None and one.qualifier in CERTAIN_QUALIFIERS
     }
+
+
+def _finds_before(book: Book, on: datetime.date) -> dict[int, Find]:
+    """Give the finds that are not known to be of the day or later."""
+    days = {visit.id: visit.local_date for visit in rows.records(book, Visit)}
+    dated = [(find, find.found_on or days.get(find.visit_id)) for find in rows.records(book, Find)]
+    return {find.id or 0: find for find, day in dated if day is None or day < on}
 
 
 def _taken(finds: Mapping[int, Find], named: Mapping[int, int]) -> set[int]:
@@ -216,9 +222,9 @@ def _look_alikes(book: Book, dangers: Dangers) -> dict[int, tuple[LookAlikeLine,
 
 
 def _limits(
-    book: Book, by_site: Mapping[int, Sequence[Permission]], on: datetime.date, searchers: int
+    book: Book, by_site: Mapping[int, Sequence[Permission]], on: datetime.date
 ) -> dict[int, tuple[Limit, ...]]:
-    taken = taken_by_site(book)
+    taken, owner_id = taken_by_site(book), owner(book).id or 0
     sites: dict[int, list[int]] = defaultdict(list)
     permissions: dict[int, Permission] = {}
     for site_id, own in by_site.items():
@@ -226,13 +232,13 @@ def _limits(
             sites[permission.id or 0].append(site_id)
             permissions[permission.id or 0] = permission
     return {
-        key: tuple(limits_of(one, [t for s in sites[key] for t in taken.get(s, ())], on, searchers))
+        key: tuple(limits_of(one, [t for s in sites[key] for t in taken.get(s, ())], on, owner_id))
         for key, one in permissions.items()
         if holds(one, on)
     }
 
 
-def _pictures(book: Book) -> dict[int, tuple[str, ...]]:
+def _pictures(book: Book, finds: Collection[int]) -> dict[int, tuple[str, ...]]:
     """Give the photos of trees, and of finds at them, newest first."""
     shown: dict[int, set[int]] = defaultdict(set)
     trees_of: dict[int, set[int]] = defaultdict(set)
@@ -240,6 +246,8 @@ def _pictures(book: Book) -> dict[int, tuple[str, ...]]:
         if host.host_tree_id is not None:
             trees_of[host.find_id].add(host.host_tree_id)
     for link in rows.records(book, PhotoLink):
+        if link.find_id is not None and link.find_id not in finds:
+            continue
         for tree_id in {link.host_tree_id, *trees_of.get(link.find_id or 0, ())} - {None}:
             shown[tree_id or 0].add(link.photo_id)
     photos = list(reversed(photo_rows.in_order(rows.records(book, Photo))))

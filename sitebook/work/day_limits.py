@@ -21,18 +21,21 @@ SEASON = "calendar year"
 
 @dataclass(frozen=True)
 class Taken:
-    """What was taken at one site on one day, by the unit of limits.
+    """What was taken at one site on one day by one person, by the unit of limits.
 
     Parameters
     ----------
     local_date
         The day.
+    by
+        Id of who took it.
     amounts
         Amount of each find, None where it was not weighed or counted; finds of which nothing was taken
         are left away.
     """
 
     local_date: datetime.date
+    by: int
     amounts: Mapping[str, tuple[float | None, ...]]
 
 
@@ -53,17 +56,18 @@ class Limit:
 
 
 def taken_by_site(book: Book) -> dict[int, tuple[Taken, ...]]:
-    """Give what was taken at each site, day by day."""
+    """Give what was taken at each site, day by day and person by person."""
     visits = {visit.id: visit for visit in rows.records(book, Visit)}
-    by_day: dict[tuple[int, datetime.date], list[Find]] = defaultdict(list)
+    by_day: dict[tuple[int, datetime.date, int], list[Find]] = defaultdict(list)
     for find in rows.records(book, Find):
         visit = visits.get(find.visit_id)
         day = find.found_on or (visit.local_date if visit else None)
         if visit is not None and visit.site_id is not None and day is not None and find.taken_count != 0:
-            by_day[visit.site_id, day].append(find)
+            by_day[visit.site_id, day, find.collector_id].append(find)
     found: dict[int, list[Taken]] = defaultdict(list)
-    for (site_id, day), finds in sorted(by_day.items()):
-        found[site_id].append(Taken(day, {unit: _amounts(finds, unit) for unit in ("bodies", "kg", "l")}))
+    for (site_id, day, by), finds in sorted(by_day.items()):
+        amounts = {unit: _amounts(finds, unit) for unit in ("bodies", "kg", "l")}
+        found[site_id].append(Taken(day, by, amounts))
     return {site_id: tuple(own) for site_id, own in found.items()}
 
 
@@ -80,9 +84,12 @@ def _amount(find: Find, unit: str) -> float | None:
 
 
 def limits_of(
-    permission: Permission, taken: Sequence[Taken], on: datetime.date, searchers: int
+    permission: Permission, taken: Sequence[Taken], on: datetime.date, owner_id: int
 ) -> Iterator[Limit]:
-    """Hold each limit of a permission against what was taken on its ground, by whoever noted it.
+    """Hold each limit of a permission against what was taken on its ground.
+
+    A limit for each person is held against what the owner of the book took, whoever comes along: a
+    companion adds nothing to it, and has one of their own. Any other is held against what anybody took.
 
     Parameters
     ----------
@@ -92,31 +99,32 @@ def limits_of(
         What was taken at all its sites.
     on
         The day; what was taken later is passed over.
-    searchers
-        How many go: a limit for each person holds so many times.
+    owner_id
+        Id of the owner of the book.
     """
-    of_day = [one for one in taken if one.local_date == on]
-    of_season = [one for one in taken if one.local_date.year == on.year and one.local_date <= on]
-    for most, when, own in (
+    own = [one for one in taken if not permission.per_person or one.by == owner_id]
+    of_day = [one for one in own if one.local_date == on]
+    of_season = [one for one in own if one.local_date.year == on.year and one.local_date <= on]
+    for most, when, counted in (
         (permission.daily_limit, "a day", of_day),
         (permission.season_limit, f"a season, taken as the {SEASON}", of_season),
     ):
         if most is not None and permission.limit_unit is not None:
-            times = searchers if permission.per_person else 1
-            yield _held(permission, most * times, when, own, each=times if times > 1 else 0)
+            yield _held(permission, most, when, counted)
 
 
-def _held(permission: Permission, most: float, when: str, taken: Sequence[Taken], *, each: int) -> Limit:
+def _held(permission: Permission, most: float, when: str, taken: Sequence[Taken]) -> Limit:
     unit = permission.limit_unit or ""
     amounts = [amount for one in taken for amount in one.amounts[unit]]
     known = [amount for amount in amounts if amount is not None]
     missing = len(amounts) - len(known)
     used = math.fsum(known)
-    people = f" for {each} people" if each else ""
-    said = f"{permission.manager}: at most {most:g} {unit} {when}{people}; {used:g} {unit} noted as taken"
+    each, by, for_ = (" for each person", " by you", " for you") if permission.per_person else ("", "", "")
+    said = f"{permission.manager}: at most {most:g} {unit} {when}{each}; {used:g} {unit} noted as taken{by}"
     if missing:
         lacking = "1 find was" if missing == 1 else f"{missing} finds were"
         measure = "counted" if unit == "bodies" else "weighed" if unit == "kg" else "measured"
         said += f", and {lacking} not {measure}, so that less is left than told"
     left = max(most - used, 0.0)
-    return Limit(TakenLine(f"{said}; {left:g} {unit} left.", None if missing else left), used >= most)
+    line = TakenLine(f"{said}; {left:g} {unit} left{for_}.", None if missing else left)
+    return Limit(line, used >= most)

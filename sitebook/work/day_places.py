@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from shapely.geometry.base import BaseGeometry
 
@@ -17,18 +17,22 @@ from sitebook.citations import Cited
 from sitebook.records.results.day_plan import DayPlace, Excluded, ExpectedTaxon, TreeToLookAt
 from sitebook.records.results.fruiting import Spot
 from sitebook.records.results.review import PlaceReview
+from sitebook.records.site import Permission
 from sitebook.work.day_asked import DAY_MIN, DayAsked, clock, minute_of
 from sitebook.work.day_known import DayKnown
 from sitebook.work.seasons import Key
 
 SHOWN_FROM = Cited(0.02, "1", "ours", "our choice")
-"""A taxon whose chance at a site is below this is not told."""
+"""Such a taxon whose chance at a site is below this is not told."""
 MOST_TAXA = Cited(8.0, "taxa", "ours", "our choice")
-"""Taxa told of a site at most."""
+"""Taxa told of a site that count nothing and bear no poisoning class, at most."""
 MOST_TREES = Cited(5.0, "trees", "ours", "our choice")
 """Trees told of a site at most."""
 MOST_PHOTOS = Cited(2.0, "photos", "ours", "our choice")
 """Photos told of a tree at most."""
+
+NOT_WANTED = Wanted(0.0)
+ONLY_LITTLE_KNOWN = "Only to look: nothing that counts is likely enough there, but little is known of it."
 
 CLOSED_RULES = {"rest": "rest", "permission": "permission"}
 
@@ -99,11 +103,13 @@ def places_of(known: DayKnown, asked: DayAsked, light: tuple[float, float] | Non
             continue
         why_look = _look_only(known, asked, site_id)
         hours = _hours(known, asked, site_id, light)
-        if hours is None:
+        if not hours:
             found.excluded.append(Excluded(spot, "hours", _hours_words(known, asked, site_id)))
             continue
         place = _place(known, asked, (spot, site.uuid, site.geom), own, why_look)
         stop = _stop(asked, place, hours)
+        if place.purpose == "gather" and stop.scouting and not any(stop.chances.values()):
+            place = replace(place, purpose="look only", purpose_said=ONLY_LITTLE_KNOWN)
         if _is_contaminated(known, asked, site_id):
             found.excluded.append(Excluded(spot, "contamination", why_look))
         if not forced and not stop.scouting and not any(stop.chances.values()):
@@ -123,7 +129,9 @@ def _values(known: DayKnown, asked: DayAsked) -> dict[int, dict[Key, list[Valued
     for site_id in known.seasons.sites:
         by_stay[asked.stay_at(site_id)].add(site_id)
     for fitted in known.seasons.fitted:
-        wanted = known.wanted.get(fitted.taxon_id, Wanted(0.0))
+        wanted = known.wanted.get(fitted.taxon_id, NOT_WANTED)
+        if fitted.taxon_id in asked.found:
+            wanted = NOT_WANTED
         finds = known.seasons.finds_of(fitted)
         own = known.seasons.spots_of(fitted)
         records = revisit.records_of(fitted, finds, asked.on)
@@ -197,17 +205,33 @@ def _nothing_words(why_look: str) -> str:
 
 def _hours(
     known: DayKnown, asked: DayAsked, site_id: int, light: tuple[float, float] | None
-) -> tuple[Hours, ...] | None:
-    """Give the span in which work at a site may begin; None where there is none."""
-    begins, ends = light or (0.0, 0.0)
+) -> tuple[Hours, ...]:
+    """Give the spans in which work at a site may begin; none where it cannot on this day."""
+    spans = [light or (0.0, 0.0)]
     for permission in known.permissions.get(site_id, ()):
-        if permission.opens_at:
-            begins = max(begins, minute_of(permission.opens_at))
-        if permission.closes_at:
-            ends = min(ends, minute_of(permission.closes_at))
-    hours = open_between(begins, min(ends, DAY_MIN), asked.stay_at(site_id))
-    reachable = max(hours.begin_min, asked.starts_min) <= min(hours.until_min, asked.latest_end_min)
-    return (hours,) if reachable else None
+        spans = _both(spans, _open_spans(permission))
+    stay = asked.stay_at(site_id)
+    hours = (open_between(begins, ends, stay) for begins, ends in spans)
+    return tuple(
+        one
+        for one in hours
+        if max(one.begin_min, asked.starts_min) <= min(one.until_min, asked.latest_end_min)
+    )
+
+
+def _open_spans(permission: Permission) -> list[tuple[float, float]]:
+    """Give the minutes of a day in which a permission holds; hours over midnight are two spans."""
+    opens = minute_of(permission.opens_at) if permission.opens_at else 0.0
+    closes = minute_of(permission.closes_at) if permission.closes_at else float(DAY_MIN)
+    return [(opens, closes)] if opens < closes else [(0.0, closes), (opens, float(DAY_MIN))]
+
+
+def _both(
+    ones: Iterable[tuple[float, float]], others: Sequence[tuple[float, float]]
+) -> list[tuple[float, float]]:
+    """Give what two sets of spans share."""
+    shared = [(max(a, c), min(b, d)) for a, b in ones for c, d in others]
+    return [(begins, ends) for begins, ends in shared if begins < ends]
 
 
 def _hours_words(known: DayKnown, asked: DayAsked, site_id: int) -> str:
@@ -255,27 +279,34 @@ def _place(
 def _stop(asked: DayAsked, place: DayPlace, hours: tuple[Hours, ...]) -> Stop:
     """Give a site as the search needs it: what is found at a site only looked at counts nothing."""
     gather = place.purpose == "gather"
-    chances = {
-        one.taxon_name: one.worthwhile
-        for one in place.expected
-        if gather and one.weight > 0.0 and not one.look_only and one.taxon_id not in asked.found
-    }
+    chances = {one.taxon_name: one.worthwhile for one in place.expected if gather and one.weight > 0.0}
     return Stop(
         place.key, place.stay_min, chances, scouting=asked.scouting_share * place.scouting, hours=hours
     )
 
 
 def _expected(known: DayKnown, own: Mapping[Key, Sequence[Valued]]) -> tuple[ExpectedTaxon, ...]:
-    """Give the taxa of a site, each at its likeliest spot, the weightiest first."""
+    """Give the taxa of a site, each at its likeliest spot, the weightiest first.
+
+    What counts, and what a poisoning class or a protection is noted for, is never left away.
+    """
     by_taxon: dict[int, list[Valued]] = defaultdict(list)
     for values in own.values():
         for one in values:
             by_taxon[one.fitted.taxon_id].append(one)
     told = [_expected_taxon(known, values) for values in by_taxon.values()]
     told.sort(key=lambda one: (-one.weight * one.worthwhile, -one.chance.chance, one.taxon_name))
-    return tuple(
-        one for one in told if one.chance.chance >= SHOWN_FROM.value or one.weight * one.worthwhile > 0.0
-    )[: round(MOST_TAXA.value)]
+    others = [one for one in told if not _must_be_told(one) and _is_likely(one)]
+    shown = set(map(id, others[: round(MOST_TAXA.value)]))
+    return tuple(one for one in told if _must_be_told(one) or id(one) in shown)
+
+
+def _must_be_told(one: ExpectedTaxon) -> bool:
+    return one.weight * one.worthwhile > 0.0 or bool(one.poisoning or one.look_only)
+
+
+def _is_likely(one: ExpectedTaxon) -> bool:
+    return one.chance.chance >= SHOWN_FROM.value
 
 
 def _expected_taxon(known: DayKnown, values: Sequence[Valued]) -> ExpectedTaxon:
@@ -354,7 +385,7 @@ def _lone_trees(known: DayKnown, asked: DayAsked) -> list[Excluded]:
     lone = {
         spot
         for fitted in known.seasons.fitted
-        if known.wanted.get(fitted.taxon_id, Wanted(0.0)).weight > 0.0
+        if known.wanted.get(fitted.taxon_id, NOT_WANTED).weight > 0.0
         for spot in known.seasons.spots_of(fitted)
         if spot.site_id is None and spot.tree_id is not None
     }

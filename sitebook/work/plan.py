@@ -197,9 +197,7 @@ def _planned(
 ) -> DayPlan:
     eve = asked.on - datetime.timedelta(days=1)
     loaded = seasons or seasons_of(book, day=eve, now=now, progress=progress)
-    known = day_known(
-        book, loaded, on=asked.on, searchers=asked.searchers, sites=asked.in_order, progress=progress
-    )
+    known = day_known(book, loaded, on=asked.on, sites=asked.in_order, progress=progress)
     if not known.seasons.sites:
         raise errors.NothingToShow(
             "the book holds no site yet",
@@ -254,17 +252,21 @@ def _stations(known: DayKnown, places: DayPlaces) -> dict[int, StationUsed]:
 def _daylight(asked: DayAsked, zone: zoneinfo.ZoneInfo) -> tuple[tuple[float, float] | None, Daylight]:
     """Give the minutes of the day between which the sun is up, and the same in words."""
     sun = sun_times(*asked.start, asked.on)
-    if sun.rises is None or sun.sets is None:
+    if sun.polar is not None:
         if sun.polar == "night":
             return None, Daylight("", "", "The sun does not rise on this day.")
         return (0.0, float(DAY_MIN)), Daylight("", "", "The sun does not set on this day.")
-    rises, sets = (_minute(instant, asked.on, zone) for instant in (sun.rises, sun.sets))
-    said = f"The sun rises at {clock(rises)} and sets at {clock(sets)}; looks are planned between them."
+    rises = 0.0 if sun.rises is None else _minute(sun.rises, asked.on, zone)
+    sets = float(DAY_MIN) if sun.sets is None else _minute(sun.sets, asked.on, zone)
+    up = "is up when the day begins" if sun.rises is None else f"rises at {clock(rises)}"
+    down = "does not set" if sun.sets is None else f"sets at {clock(sets)}"
+    said = f"The sun {up} and {down}; looks are planned between them."
     if asked.starts_min < rises:
         said += f" The start asked for, {clock(asked.starts_min)}, lies before sunrise."
     if asked.latest_end_min > sets:
         said += f" The end asked for, {clock(asked.latest_end_min)}, lies after sunset: take a lamp."
-    return (rises, sets), Daylight(clock(rises), clock(sets), said)
+    told = "" if sun.rises is None else clock(rises), "" if sun.sets is None else clock(sets)
+    return (rises, sets), Daylight(*told, said)
 
 
 def _minute(instant: datetime.datetime, on: datetime.date, zone: zoneinfo.ZoneInfo) -> float:

@@ -19,7 +19,6 @@ from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.work import opened
 from sitebook.work.adding import add
-from sitebook.work.answer import silent
 from sitebook.work.corrections.changing import change
 from sitebook.work.corrections.undoing import undo
 from sitebook.work.day_asked import DayAsked, clock
@@ -57,7 +56,7 @@ def demo(island: Island, tmp_path_factory: pytest.TempPathFactory) -> Iterator[O
     shutil.copyfile(island.book, path)
     with opened(path) as book:
         seasons = seasons_of(book)
-        known = day_known(book, seasons, on=SATURDAY, searchers=1, progress=silent)
+        known = day_known(book, seasons, on=SATURDAY)
         yield Opened(path, book, seasons, known)
 
 
@@ -177,14 +176,37 @@ def test_a_name_with_a_poisoning_class_counts_nothing_unless_it_was_given_a_weig
             assert one.weight == 0.0 or not one.poisoning
 
 
-def test_a_protected_taxon_is_told_and_never_counted(demo: Opened) -> None:
-    cep = next(one.taxon_id for one in demo.seasons.fitted if one.taxon_name == "Boletus edulis")
-    known = replace(demo.known, protected={cep: "legal protection noted: listed (memory)"})
+def test_a_protected_taxon_is_told_and_never_counted_not_even_for_scouting(demo: Opened) -> None:
+    with books.taken_back(demo.book):
+        note = {"taxon": "Leccinum scabrum", "trait": PROTECTION, "value_text": "listed"}
+        add(demo.book, "taxon_trait", note | {"source_key": "ours", "mark": "memory"}, now=EVENING)
+        known = day_known(demo.book, demo.seasons, on=SATURDAY, sites=())
     found = places_of(known, asked(), LIGHT)
-    beeches = next(place for place in found.places.values() if place.spot.site_name == "Beech hanger")
-    assert next(one for one in beeches.expected if one.taxon_id == cep).look_only
-    assert all("Boletus edulis" not in stop.chances for stop in found.stops)
-    assert any("Boletus edulis" in stop.chances for stop in places_of(demo.known, asked(), LIGHT).stops)
+    birches = next(place for place in found.places.values() if place.spot.site_name == "Station green")
+    assert next(one for one in birches.expected if one.taxon_name == "Leccinum scabrum").look_only
+    assert all("Leccinum scabrum" not in stop.chances for stop in found.stops)
+    assert rules(found)["Quarry birches"] == "nothing expected"
+
+
+def test_what_a_poisoning_class_is_noted_for_is_always_told(demo: Opened) -> None:
+    dangerous = {f.taxon_id for f in demo.seasons.fitted if demo.known.dangers.of(f.taxon_id)}
+    for place in places_of(demo.known, asked(), LIGHT).places.values():
+        own = {
+            f.taxon_id
+            for f in demo.seasons.fitted
+            if place.spot.site_id in {spot.site_id for spot in demo.seasons.spots_of(f)}
+        }
+        assert own & dangerous <= {one.taxon_id for one in place.expected}
+
+
+def test_hours_over_midnight_are_two_spans(demo: Opened) -> None:
+    oak = site(demo, "Oak wood")
+    (right,) = demo.known.permissions[oak]
+    night = replace(right, opens_at="15:00", closes_at="11:00")
+    known = replace(demo.known, permissions=dict(demo.known.permissions) | {oak: (night,)})
+    found = places_of(known, asked(), LIGHT)
+    (stop,) = (s for s in found.stops if found.places[s.key].spot.site_id == oak)
+    assert [(h.begin_min, h.until_min) for h in stop.hours] == [(382.0, 630.0), (900.0, 1040.0)]
 
 
 @pytest.fixture(scope="module")
@@ -224,10 +246,15 @@ def test_planning_anew_takes_over_what_was_done_and_undo_brings_the_old_plan_bac
     demo: Opened, saturday: DayPlan
 ) -> None:
     done = tuple(saturday.places[key].spot.site_id or 0 for key in saturday.plan.route.keys[:2])
-    noon = asked(done=done, starts_min=750.0)
+    pinned = saturday.places[saturday.plan.route.keys[4]].spot.site_id or 0
+    noon = asked(done=done, starts_min=750.0, at_min={pinned: 840.0}, car_at=STATION)
     answer = plan(demo.book, noon, now=NOON, seasons=demo.seasons)
     assert answer.remarks
     (foray,) = rows.records(demo.book, Foray)
+    again = planned(demo.book, foray, seasons=demo.seasons)
+    assert names(again) == names(answer.result)
+    begins = {again.places[stop.key].spot.site_id: stop.begins_min for stop in again.plan.route.stops}
+    assert begins[pinned] == 840.0
     stops = sorted(rows.records(demo.book, ForayStop), key=lambda s: s.turn or 0)
     assert tuple(s.site_id for s in stops[:2]) == done
     assert not set(done) & {s.site_id for s in stops[2:]}
@@ -281,7 +308,7 @@ def test_weights_are_typed_and_read_for_the_owner_alone(tmp_path: Path) -> None:
         cells = {"person": "OV", "taxon": "Boletus edulis", "weight": "3", "fewest_bodies": "2"}
         add(book, "taxon_weight", cells, now=books.NOW)
         add(book, "taxon_weight", cells | {"person": "XY", "weight": "9"}, now=books.NOW)
-        known = day_known(book, seasons_of(book), on=SATURDAY, searchers=1, progress=silent)
+        known = day_known(book, seasons_of(book), on=SATURDAY)
         (cep,) = (t.id for t in rows.records(book, Taxon) if t.scientific_name == "Boletus edulis")
         assert {key: (w.weight, w.fewest_bodies) for key, w in known.wanted.items()} == {cep: (3.0, 2)}
 
@@ -296,7 +323,7 @@ def test_a_protection_noted_of_a_genus_holds_for_its_species(tmp_path: Path) -> 
         note = {"taxon": "Boletus", "trait": PROTECTION, "value_text": "listed", "source_key": "ours"}
         add(book, "taxon_trait", note | {"mark": "memory"}, now=books.NOW)
         change(book, "taxon", "Boletus edulis", {"parent": "Boletus"}, now=books.LATER)
-        known = day_known(book, seasons_of(book), on=SATURDAY, searchers=1)
+        known = day_known(book, seasons_of(book), on=SATURDAY)
         assert known.protected[cep.id or 0] == "legal protection noted: listed (memory)"
 
 
