@@ -7,9 +7,10 @@ from collections.abc import Sequence
 
 from markupsafe import Markup, escape
 
-from sitebook.pages.contamination_numbers import index, metres
+from sitebook.pages.contamination_numbers import metres
 from sitebook.pages.label_room import text_width
 from sitebook.pages.svg_shapes import tidy
+from sitebook.records.results.contamination import index_words as index
 from sitebook.records.results.road_index import Profile
 from sitebook.reference import reader
 
