@@ -85,3 +85,18 @@ def unit_of(field_name: str) -> Unit | None:
     suffixes = sorted(UNITS, key=len, reverse=True)
     found = next((s for s in suffixes if field_name.endswith("_" + s)), None)
     return UNITS[found] if found else None
+
+
+MINUTES_A_DAY = 24 * 60
+
+
+def whole_minute(minute: float) -> int:
+    """Round a minute of the day up to a whole one; a hair above one, as sums leave it, is that one."""
+    return math.ceil(minute - 1e-6)
+
+
+def clock(minute: float) -> str:
+    """Write a minute of the day as HH:MM, a part of a minute rounded up; one past midnight is said so."""
+    whole = whole_minute(minute)
+    after = " the next day" if whole >= MINUTES_A_DAY else ""
+    return f"{whole // 60 % 24:02d}:{whole % 60:02d}{after}"

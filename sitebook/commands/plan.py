@@ -216,7 +216,7 @@ def json_of(day: Any) -> dict[str, object]:  # noqa: ANN401 - a result of a room
 
 def lines_of(day: Any) -> list[str]:  # noqa: ANN401 - the same
     """Give a planned day line by line: the stops, what else there is, what is left away."""
-    from sitebook.work.day_asked import clock
+    from sitebook.quantities import clock
 
     route = day.plan.route
     lines = [f"{day.on.isoformat()}, {_how(day)}, {clock(day.starts_min)} to {clock(day.latest_end_min)}:"]

@@ -7,7 +7,8 @@ import hashlib
 import zoneinfo
 
 from sitebook.outgo.calendar_file import Event
-from sitebook.outgo.day_times import clock, instant
+from sitebook.outgo.day_times import instant
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlace, DayPlan
 
 LEAST = datetime.timedelta(minutes=1)

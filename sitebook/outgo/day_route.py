@@ -8,8 +8,8 @@ from xml.etree import ElementTree as ET
 import shapely
 
 from sitebook.citations import Cited
-from sitebook.outgo.day_times import clock
 from sitebook.outgo.gpx import as_file, degrees, root_element, text_in
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import PLANNED_STOP, DayPlan
 from sitebook.records.results.route import RouteStop
 

@@ -1,19 +1,11 @@
-"""Tells the minutes of a planned day as clock times and as instants."""
+"""Tells the minutes of a planned day as instants."""
 
 from __future__ import annotations
 
 import datetime
-import math
 import zoneinfo
 
-MINUTES_A_DAY = 24 * 60
-
-
-def clock(minute: float) -> str:
-    """Write a minute of the day as HH:MM, a part of a minute rounded up; one past midnight is said so."""
-    whole = _whole(minute)
-    after = " the next day" if whole >= MINUTES_A_DAY else ""
-    return f"{whole // 60 % 24:02d}:{whole % 60:02d}{after}"
+from sitebook.quantities import MINUTES_A_DAY, whole_minute
 
 
 def instant(on: datetime.date, minute: float, zone: zoneinfo.ZoneInfo) -> datetime.datetime:
@@ -30,12 +22,8 @@ def instant(on: datetime.date, minute: float, zone: zoneinfo.ZoneInfo) -> dateti
     zone
         Zone of the clocks.
     """
-    days, rest = divmod(_whole(minute), MINUTES_A_DAY)
+    days, rest = divmod(whole_minute(minute), MINUTES_A_DAY)
     local = datetime.datetime.combine(
         on + datetime.timedelta(days=days), datetime.time(rest // 60, rest % 60), zone
     )
     return local.astimezone(datetime.UTC)
-
-
-def _whole(minute: float) -> int:
-    return math.ceil(minute - 1e-6)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from sitebook.pages.day_map import letters_of, told_runners
 from sitebook.pages.day_words import (
     RULES,
-    clock,
     count,
     differs,
     how_good,
@@ -15,6 +14,7 @@ from sitebook.pages.day_words import (
     worth,
 )
 from sitebook.pages.revisit import capital
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlan
 
 

@@ -14,12 +14,13 @@ from markupsafe import Markup, escape
 from sitebook.ground.projection import Window
 from sitebook.pages.contamination_map_labels import road_names
 from sitebook.pages.day_marks import Mark, marks_svg
-from sitebook.pages.day_words import clock, count
+from sitebook.pages.day_words import count
 from sitebook.pages.ground_picture import GroundPicture, ground_picture
 from sitebook.pages.label_room import Box, Room
 from sitebook.pages.scale_bar import north_mark, scale_bar
 from sitebook.pages.sheet import Sheet, sheet_round
 from sitebook.pages.svg_shapes import path_data, tidy
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.map_view import GroundMap
 from sitebook.records.results.route import LegPart, RunnerUp

@@ -11,10 +11,11 @@ from sitebook.pages.day_names import names_to_heed
 from sitebook.pages.day_photos import LinkPhoto, photos_of
 from sitebook.pages.day_stop import stop_part, stop_times
 from sitebook.pages.day_stop_map import stop_map
-from sitebook.pages.day_words import clock, count, lasting
+from sitebook.pages.day_words import count, lasting
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.revisit import capital
 from sitebook.pages.station_words import weather_lines
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.map_view import GroundMap
 from sitebook.records.results.route import Leg, RouteStop

@@ -8,8 +8,9 @@ from markupsafe import Markup
 
 from sitebook.pages import day_words
 from sitebook.pages.day_photos import DayPhotos
-from sitebook.pages.day_words import clock, count, lasting
+from sitebook.pages.day_words import count, lasting
 from sitebook.pages.revisit import capital
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlace, DayPlan, ExpectedTaxon
 from sitebook.records.results.route import RouteStop
 

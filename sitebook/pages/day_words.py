@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import datetime
-import math
 from collections.abc import Iterable, Sequence
 
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.fruiting import Chance
 from sitebook.records.results.route import Alternative, Bound, Leg, LegPart, Route, RoutePlan, RunnerUp
-
-MINUTES_A_DAY = 24 * 60
 
 BY = {"foot": "on foot", "bicycle": "by bicycle", "car": "by car"}
 
@@ -25,13 +22,6 @@ RULES = {
     "out of reach": "Out of reach in this time",
 }
 """Rules by which a site is left out, in the order they are told."""
-
-
-def clock(minute: float) -> str:
-    """Write a minute of the day as HH:MM, a part of a minute rounded up; one past midnight is said so."""
-    whole = math.ceil(minute - 1e-6)
-    after = " the next day" if whole >= MINUTES_A_DAY else ""
-    return f"{whole // 60 % 24:02d}:{whole % 60:02d}{after}"
 
 
 def day_in_words(on: datetime.date) -> str:

@@ -6,12 +6,13 @@ import dataclasses
 from collections.abc import Sequence
 
 from sitebook.pages import frame
-from sitebook.pages.day_words import BY, clock, day_in_words, day_length
+from sitebook.pages.day_words import BY, day_in_words, day_length
 from sitebook.pages.entry_sheet import numbers_words, paper_form, sheet_data
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.pack_map import PackMap, pack_map
 from sitebook.pages.pack_names import look_alikes
 from sitebook.pages.pack_words import heed_of, stops_in_words
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.entry_sheet import EntrySheet, SheetSite, SheetTaxon
 from sitebook.records.results.map_view import GroundMap

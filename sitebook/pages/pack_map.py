@@ -15,12 +15,12 @@ from shapely.geometry.base import BaseGeometry
 from sitebook.citations import Cited
 from sitebook.pages.contamination_map_labels import road_names, tree_tags
 from sitebook.pages.day_marks import Mark, marks_svg
-from sitebook.pages.day_words import clock
 from sitebook.pages.ground_picture import GroundPicture, ground_picture
 from sitebook.pages.label_room import Box, Room
 from sitebook.pages.scale_bar import north_mark, scale_bar
 from sitebook.pages.sheet import Sheet, sheet_round
 from sitebook.pages.svg_shapes import path_data
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.map_view import GroundMap
 from sitebook.records.results.route import LegPart

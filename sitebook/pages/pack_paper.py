@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 from sitebook import vocabulary
 from sitebook.pages import frame
-from sitebook.pages.day_words import BY, clock, day_in_words
+from sitebook.pages.day_words import BY, day_in_words
 from sitebook.pages.entry_sheet import numbers_words, tag_labels
 from sitebook.pages.own_parts import rendered, text_of
 from sitebook.pages.pack import of_the_day
 from sitebook.pages.pack_names import look_alikes, on_paper
 from sitebook.pages.pack_tags import in_heaps
 from sitebook.pages.pack_words import gravest_first, stops_in_words
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.results.entry_sheet import EntrySheet
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from sitebook.pages.day_words import clock, interval, lasting, leg_words, percent
+from sitebook.pages.day_words import interval, lasting, leg_words, percent
 from sitebook.pages.fruiting_words import looks_words
 from sitebook.pages.pack_names import gravity, look_alikes
 from sitebook.pages.poison_words import in_short
+from sitebook.quantities import clock
 from sitebook.records.results.day_plan import DayPlace, DayPlan, ExpectedTaxon, TreeToLookAt
 from sitebook.records.results.route import Leg, RouteStop
 

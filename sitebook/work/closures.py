@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sitebook.records.host_tree import HostTree
@@ -66,6 +66,25 @@ class Closures:
         return reasons.get(tree_id, "")
 
 
+@dataclass(frozen=True)
+class _Grounds:
+    """What closes sites and trees, whatever the day.
+
+    Parameters
+    ----------
+    sites
+        Every site with its permissions.
+    trees
+        Every tree with its permissions: those whose ground it stands on, and those of its site.
+    closed_days
+        Days on which each permission is closed, by its id.
+    """
+
+    sites: Sequence[tuple[Site, Sequence[Permission]]]
+    trees: Sequence[tuple[HostTree, Sequence[Permission]]]
+    closed_days: Mapping[int, Sequence[PermissionClosedDay]]
+
+
 def closures(book: Book, on: datetime.date) -> Closures:
     """Tell what a day rules out at the sites and trees of a book.
 
@@ -82,24 +101,37 @@ def closures(book: Book, on: datetime.date) -> Closures:
     on
         The day asked for.
     """
-    permissions, closed_days = permissions_by_site(book), _closed_days(book)
+    return closures_by_day(book)(on)
+
+
+def closures_by_day(book: Book) -> Callable[[datetime.date], Closures]:
+    """Load what closes sites and trees once, and give a function that tells what a day rules out."""
+    permissions = permissions_by_site(book)
     grounds = [one for one in rows.records(book, Permission) if one.geom is not None]
+    trees = []
+    for tree in rows.records(book, HostTree):
+        held = {p.id: p for p in grounds if p.geom is not None and p.geom.intersects(tree.geom)}
+        held |= {p.id: p for p in permissions.get(tree.site_id or 0, ())}
+        trees.append((tree, tuple(held.values())))
+    sites = [(site, permissions.get(site.id or 0, ())) for site in rows.records(book, Site)]
+    known = _Grounds(sites, trees, _closed_days(book))
+    return lambda on: _on(known, on)
+
+
+def _on(known: _Grounds, on: datetime.date) -> Closures:
     reasons: dict[int, str] = {}
     rules: dict[int, str] = {}
     heed: dict[int, tuple[str, ...]] = {}
-    for site in rows.records(book, Site):
+    for site, own in known.sites:
         key = site.id or 0
-        own = permissions.get(key, ())
         resting = _resting(site, on)
-        if reason := resting or _forbidden(own, closed_days, on):
+        if reason := resting or _forbidden(own, known.closed_days, on):
             reasons[key], rules[key] = reason, REST if resting else PERMISSION
         heed[key] = (*_to_heed(own, on), *_in_part(site, own, on))
     trees: dict[int, str] = {}
     lying: dict[int, str] = {}
-    for tree in rows.records(book, HostTree):
-        held = {p.id: p for p in grounds if p.geom is not None and p.geom.intersects(tree.geom)}
-        held |= {p.id: p for p in permissions.get(tree.site_id or 0, ())}
-        forbidden = "" if tree.site_id in reasons else _forbidden(list(held.values()), closed_days, on)
+    for tree, held in known.trees:
+        forbidden = "" if tree.site_id in reasons else _forbidden(held, known.closed_days, on)
         down = down_words(tree, on)
         if down or forbidden:
             trees[tree.id or 0] = down or forbidden

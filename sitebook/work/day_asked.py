@@ -8,10 +8,9 @@ from dataclasses import dataclass, field
 
 from sitebook.analysis.foray.pace import MODES, Mode
 from sitebook.errors import BadArgument
+from sitebook.quantities import whole_minute
 
 LonLat = tuple[float, float]
-
-DAY_MIN = 24 * 60
 
 
 @dataclass(frozen=True)
@@ -80,16 +79,20 @@ class DayAsked:
     seed: int = 1
     alternatives: int = 3
 
+    @property
+    def ends(self) -> LonLat:
+        """Where it ends."""
+        return self.end or self.start
+
     def stay_at(self, site_id: int) -> float:
         """Give the time planned at a site [min]."""
         return self.stays_min.get(site_id, self.stay_min)
 
 
-def clock(minute: float) -> str:
-    """Give a minute of the day as HH:MM, a part of a minute rounded up; one past midnight is said so."""
-    whole = int(-(-(minute - 1e-6) // 1))
-    after = " the next day" if whole >= DAY_MIN else ""
-    return f"{whole // 60 % 24:02d}:{whole % 60:02d}{after}"
+def kept_time(minute: float) -> str:
+    """Write a minute of the day as it is kept, HH:MM, midnight at the end of the day as 24:00."""
+    hours, minutes = divmod(whole_minute(minute), 60)
+    return f"{hours:02d}:{minutes:02d}"
 
 
 def minute_of(text: str) -> float:

@@ -15,7 +15,7 @@ from sitebook.records.settings import Settings
 from sitebook.store import history, rows
 from sitebook.store.book import Book
 from sitebook.store.history import Act, acting
-from sitebook.work.day_asked import DayAsked, LonLat, clock, minute_of, mode_named
+from sitebook.work.day_asked import DayAsked, LonLat, kept_time, minute_of, mode_named
 from sitebook.work.identity_keys import uuid_of
 
 REPLACED = "It stands in place of the plan kept for this day before; `sitebook undo` brings that back."
@@ -29,7 +29,7 @@ def keep_day(book: Book, plan: DayPlan, asked: DayAsked, *, now: datetime.dateti
     """
     with acting(book, Act("plan", now)):
         before = _replaceable(book, asked)
-        taken_over = [stop for one in before for stop in _stops(book, one) if stop.site_id in asked.done]
+        taken_over = [stop for one in before for stop in stops_of(book, one) if stop.site_id in asked.done]
         for foray in before:
             history.amend(book, foray, {"withdrawn_at": now})
         uuid = uuid_of("foray", f"{asked.on.isoformat()}|{now.isoformat()}")
@@ -47,11 +47,14 @@ def _replaceable(book: Book, asked: DayAsked) -> list[Foray]:
     """Give the forays of the day of which no stop was visited, or all of them when it is planned anew."""
     of_day = rows.records(book, Foray, rows.table_for(Foray).c.local_date == asked.on)
     return [
-        foray for foray in of_day if asked.done or all(stop.visit_id is None for stop in _stops(book, foray))
+        foray
+        for foray in of_day
+        if asked.done or all(stop.visit_id is None for stop in stops_of(book, foray))
     ]
 
 
-def _stops(book: Book, foray: Foray) -> list[ForayStop]:
+def stops_of(book: Book, foray: Foray) -> list[ForayStop]:
+    """Give the stops of a foray: planned ones in order, then the others."""
     found = rows.records(book, ForayStop, rows.table_for(ForayStop).c.foray_id == foray.id)
     return sorted(found, key=lambda stop: (stop.turn is None, stop.turn or 0, stop.id or 0))
 
@@ -63,8 +66,8 @@ def _foray(plan: DayPlan, asked: DayAsked, uuid: str, now: datetime.datetime) ->
         created_at=now,
         changed_at=now,
         local_date=asked.on,
-        starts_at=clock(plan.starts_min),
-        ends_at=clock(plan.latest_end_min),
+        starts_at=kept_time(plan.starts_min),
+        ends_at=kept_time(plan.latest_end_min),
         mode=asked.mode,
         searchers=asked.searchers,
         seed=asked.seed,
@@ -114,7 +117,7 @@ def _planned(
 
 def _pinned(asked: DayAsked, site_id: int | None) -> str | None:
     minute = asked.at_min.get(site_id or 0)
-    return None if minute is None else clock(minute)
+    return None if minute is None else kept_time(minute)
 
 
 def _stop(place: DayPlace, stop: RouteStop, foray_id: int, turn: int, now: datetime.datetime) -> ForayStop:
@@ -128,7 +131,7 @@ def _stop(place: DayPlace, stop: RouteStop, foray_id: int, turn: int, now: datet
         site_id=place.spot.site_id or 0,
         turn=turn,
         purpose=place.purpose,
-        arrives_at=clock(stop.arrives_min),
+        arrives_at=kept_time(stop.arrives_min),
         stay_minutes=place.stay_min,
         chance=chance_at(place) if place.purpose == "gather" else None,
         note=note,
@@ -139,7 +142,7 @@ def chance_at(place: DayPlace) -> float:
     """Give the chance of at least one worthwhile find at a site of any taxon that counts [1]."""
     missed = 1.0
     for one in place.expected:
-        if one.weight > 0.0 and not one.look_only:
+        if one.weight > 0.0:
             missed *= 1.0 - one.worthwhile
     return 1.0 - missed
 
@@ -149,7 +152,7 @@ def asked_again(book: Book, foray: Foray, settings: Settings) -> DayAsked:
 
     Stops that were done before the day was planned anew are left away.
     """
-    planned = [stop for stop in _stops(book, foray) if stop.turn is not None and not stop.done_before]
+    planned = [stop for stop in stops_of(book, foray) if stop.turn is not None and not stop.done_before]
     stays: Mapping[int, float] = {
         stop.site_id: stop.stay_minutes for stop in planned if stop.stay_minutes is not None
     }

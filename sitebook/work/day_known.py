@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
+from sitebook import vocabulary
 from sitebook.analysis.foray.value import Wanted
 from sitebook.analysis.season.looks import CERTAIN_QUALIFIERS, accepted_names
 from sitebook.records.find import Find, FindHost
@@ -214,7 +215,7 @@ def _look_alikes(book: Book, dangers: Dangers) -> dict[int, tuple[LookAlikeLine,
                 other.scientific_name, row.danger or "", row.excluding_character or "", row.mark
             )
             found[row.taxon_id].append(line)
-    order = ("deadly", "poisonous", "conditional", "unpleasant", "")
+    order = (*vocabulary.DANGER.all, "")
     return {
         key: tuple(sorted(own, key=lambda line: (order.index(line.danger), line.name)))
         for key, own in found.items()

@@ -14,11 +14,13 @@ from sitebook.analysis.foray.value import SpotValue, Wanted, scouting_worth, spo
 from sitebook.analysis.season import revisit
 from sitebook.analysis.season.spots import Fitted
 from sitebook.citations import Cited
+from sitebook.quantities import MINUTES_A_DAY, clock
 from sitebook.records.results.day_plan import DayPlace, Excluded, ExpectedTaxon, TreeToLookAt
 from sitebook.records.results.fruiting import Spot
 from sitebook.records.results.review import PlaceReview
 from sitebook.records.site import Permission
-from sitebook.work.day_asked import DAY_MIN, DayAsked, clock, minute_of
+from sitebook.work.closures import REST
+from sitebook.work.day_asked import DayAsked, minute_of
 from sitebook.work.day_known import DayKnown
 from sitebook.work.seasons import Key
 
@@ -33,8 +35,6 @@ MOST_PHOTOS = Cited(2.0, "photos", "ours", "our choice")
 
 NOT_WANTED = Wanted(0.0)
 ONLY_LITTLE_KNOWN = "Only to look: nothing that counts is likely enough there, but little is known of it."
-
-CLOSED_RULES = {"rest": "rest", "permission": "permission"}
 
 
 @dataclass(frozen=True)
@@ -165,8 +165,8 @@ def _forbidden(
     site_id = spot.site_id or 0
     rule = known.ruled_out.rules.get(site_id, "")
     only_look = site_id in asked.look_only
-    if rule == "rest" or (rule and not only_look):
-        return Excluded(spot, CLOSED_RULES[rule], known.ruled_out.sites[site_id])
+    if rule == REST or (rule and not only_look):
+        return Excluded(spot, rule, known.ruled_out.sites[site_id])
     full = [limit for limit in known.limits_at(site_id) if limit.reached]
     if full and not only_look:
         return Excluded(spot, "permission", f"The limit is reached. {full[0].line.words}")
@@ -222,8 +222,8 @@ def _hours(
 def _open_spans(permission: Permission) -> list[tuple[float, float]]:
     """Give the minutes of a day in which a permission holds; hours over midnight are two spans."""
     opens = minute_of(permission.opens_at) if permission.opens_at else 0.0
-    closes = minute_of(permission.closes_at) if permission.closes_at else float(DAY_MIN)
-    return [(opens, closes)] if opens < closes else [(0.0, closes), (opens, float(DAY_MIN))]
+    closes = minute_of(permission.closes_at) if permission.closes_at else float(MINUTES_A_DAY)
+    return [(opens, closes)] if opens < closes else [(0.0, closes), (opens, float(MINUTES_A_DAY))]
 
 
 def _both(

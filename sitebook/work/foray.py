@@ -18,6 +18,7 @@ from sitebook.work.foray_learned import learned_on
 from sitebook.work.foray_stops import looks_of, stops_done
 from sitebook.work.foray_waiting import waiting_of
 from sitebook.work.foray_way import planned_km
+from sitebook.work.forays_named import in_time
 from sitebook.work.opening import book_row
 from sitebook.work.seasons import Seasons, seasons_of
 from sitebook.work.settings import settings_of
@@ -25,8 +26,7 @@ from sitebook.work.settings import settings_of
 
 def forays(book: Book) -> Answer[tuple[ForayLine, ...]]:
     """Answer every foray that the book keeps, the latest first."""
-    kept = rows.records(book, Foray)
-    kept.sort(key=lambda foray: (foray.local_date, foray.created_at, foray.id or 0), reverse=True)
+    kept = sorted(rows.records(book, Foray), key=in_time, reverse=True)
     return Answer(tuple(_line(foray_day(book, foray)) for foray in kept))
 
 

@@ -20,6 +20,7 @@ from sitebook.records.site import Site
 from sitebook.store import rows
 from sitebook.store.book import Book
 from sitebook.store.names import standing_determinations
+from sitebook.work.day_kept import stops_of
 from sitebook.work.opening import book_row
 
 R = TypeVar("R", Look, Find)
@@ -91,7 +92,7 @@ class ForayDay:
 def foray_day(book: Book, foray: Foray) -> ForayDay:
     """Load the day of a foray."""
     zone = zoneinfo.ZoneInfo(book_row(book).zone)
-    stops = rows.records(book, ForayStop, rows.table_for(ForayStop).c.foray_id == foray.id)
+    stops = stops_of(book, foray)
     visits = _visits(book, foray, stops)
     ids = [visit.id for own in visits.values() for visit in own]
     looks = rows.records(book, Look, rows.table_for(Look).c.visit_id.in_(ids))
@@ -100,7 +101,7 @@ def foray_day(book: Book, foray: Foray) -> ForayDay:
     site_ids = {stop.site_id for stop in stops}
     return ForayDay(
         foray,
-        tuple(sorted(stops, key=lambda stop: (stop.turn is None, stop.turn or 0, stop.id or 0))),
+        tuple(stops),
         visits,
         _by_visit(looks),
         _by_visit(sorted(finds, key=_in_order)),

@@ -7,8 +7,9 @@ import math
 
 from sitebook.store.book import Book
 from sitebook.work.answer import Progress
-from sitebook.work.day_asked import mode_named
+from sitebook.work.day_kept import asked_again
 from sitebook.work.foray_day import ForayDay
+from sitebook.work.settings import settings_of
 from sitebook.work.ways import travel_of, ways_of
 
 
@@ -23,14 +24,11 @@ def planned_km(
     sites = [day.sites[site_id] for site_id in planned if site_id in day.sites]
     if not sites:
         return None
-    foray = day.foray
-    at = foray.geom.centroid
-    start = (at.x, at.y)
-    end = start if foray.end_lon is None or foray.end_lat is None else (foray.end_lon, foray.end_lat)
+    asked = asked_again(book, day.foray, settings_of(book))
     points = [site.geom.representative_point() for site in sites]
     places = [(point.x, point.y) for point in points]
-    graph = ways_of(book, near=start, now=now, progress=progress)
-    travel = travel_of(graph, mode_named(foray.mode), start, places, end)
+    graph = ways_of(book, near=asked.start, now=now, progress=progress)
+    travel = travel_of(graph, asked.mode, asked.start, places, asked.ends)
     legs = [travel.leg(number, number + 1) for number in range(len(places) + 1)]
     whole_km = sum(leg.metres for leg in legs) / 1000.0
     return whole_km if math.isfinite(whole_km) else None

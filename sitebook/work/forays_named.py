@@ -36,7 +36,7 @@ def named_foray(book: Book, words: str | None = None) -> Foray:
             "no foray is kept in this book", where=str(book.path), remedy="Plan one: `sitebook plan`."
         )
     if words is None:
-        return max(forays, key=lambda foray: (foray.local_date, foray.created_at, foray.id or 0))
+        return max(forays, key=in_time)
     found = _called(forays, words.strip().casefold())
     if not found:
         raise errors.RecordMissing(
@@ -52,6 +52,11 @@ def named_foray(book: Book, words: str | None = None) -> Foray:
             remedy="Name one by the first 8 signs of its UUID.",
         )
     return found[0]
+
+
+def in_time(foray: Foray) -> tuple[datetime.date, datetime.datetime, int]:
+    """Give what forays are ordered by: their day, and of one day when they were planned."""
+    return foray.local_date, foray.created_at, foray.id or 0
 
 
 def _called(forays: Sequence[Foray], words: str) -> list[Foray]:

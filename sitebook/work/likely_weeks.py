@@ -17,7 +17,7 @@ from sitebook.outgo.calendar_file import Event, calendar_file
 from sitebook.records.results.fruiting import FruitingRow
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
-from sitebook.work.closures import Closures, closures
+from sitebook.work.closures import Closures, closures_by_day
 from sitebook.work.dangers import dangers_of
 from sitebook.work.naming import pick_if_named
 from sitebook.work.opening import book_row
@@ -98,7 +98,7 @@ def likely_windows(
     only_site = pick_if_named(book, "site", site)
     seasons = seasons_of(book, taxon_id=only_taxon, day=on, now=now, progress=progress)
     said = f" {OF_ALL} {seasons.held_out_said}" if seasons.held_out_said else ""
-    shut = cache(lambda day: closures(book, day))
+    shut = cache(closures_by_day(book))
     asked = _Asked(on, book_row(book).uuid, shut, seasons.on_wood, said)
     dangers, left_out = dangers_of(book), _LeftOut()
     events: list[Event] = []

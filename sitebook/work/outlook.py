@@ -18,7 +18,7 @@ from sitebook.records.results.fruiting import Chance, Spot
 from sitebook.records.results.outlook import DayChance, Outlook, OutlookRow, StandingCrop
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
-from sitebook.work.closures import Closures, closures, not_proposed
+from sitebook.work.closures import Closures, closures_by_day, not_proposed
 from sitebook.work.dangers import Dangers, dangers_of
 from sitebook.work.naming import pick_if_named
 from sitebook.work.opening import book_row
@@ -118,7 +118,7 @@ def outlook_of(
         Rows kept at most; None for all, those that hardly reach anything too.
     """
     dates = [on + datetime.timedelta(days=ahead) for ahead in range(days)]
-    ruled_out = [closures(book, date) for date in dates]
+    ruled_out = [*map(closures_by_day(book), dates)]
     dangers = dangers_of(book)
     rows: list[OutlookRow] = []
     left: list[Spot] = []

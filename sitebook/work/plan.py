@@ -21,13 +21,15 @@ from sitebook.outgo.day_events import day_events
 from sitebook.outgo.day_route import day_gpx
 from sitebook.pages.day_map import windows_of
 from sitebook.pages.day_plan import draw_day_plan
+from sitebook.quantities import MINUTES_A_DAY, clock
 from sitebook.records.foray import Foray
 from sitebook.records.results.day_plan import Daylight, DayPlan, Excluded, TakenLine
 from sitebook.records.results.outlook import StationUsed
 from sitebook.records.results.route import Leg, RoutePlan
+from sitebook.records.settings import ENDS
 from sitebook.store.book import Book
 from sitebook.work.answer import Answer, Progress, silent
-from sitebook.work.day_asked import DAY_MIN, DayAsked, clock
+from sitebook.work.day_asked import DayAsked
 from sitebook.work.day_ground import ground_in
 from sitebook.work.day_kept import asked_again, keep_day
 from sitebook.work.day_known import DayKnown, day_known
@@ -125,7 +127,7 @@ def planned(
     try:
         found = _planned(book, asked, now=now, seasons=seasons, progress=progress)
     except errors.BadArgument:
-        whole_day = replace(asked, latest_end_min=float(2 * DAY_MIN))
+        whole_day = replace(asked, latest_end_min=float(2 * MINUTES_A_DAY))
         found = _planned(book, whole_day, now=now, seasons=seasons, progress=progress)
         found = replace(found, latest_end_min=asked.latest_end_min)
     return replace(found, foray_uuid=foray.uuid)
@@ -168,7 +170,7 @@ def _require_possible(asked: DayAsked) -> None:
     for lonlat in (asked.start, asked.end, asked.car_at):
         if lonlat is not None:
             refuse_impossible(*lonlat)
-    if not 0.0 <= asked.starts_min < asked.latest_end_min <= DAY_MIN:
+    if not 0.0 <= asked.starts_min < asked.latest_end_min <= MINUTES_A_DAY:
         raise errors.BadArgument(
             f"a day from {clock(asked.starts_min)} to {clock(asked.latest_end_min)} is none",
             remedy="Give a start, and an end after it on the same day.",
@@ -177,13 +179,17 @@ def _require_possible(asked: DayAsked) -> None:
         raise errors.BadArgument(
             f"a party of {asked.searchers} cannot be planned for", remedy=f"Give 1 to {MOST_SEARCHERS}."
         )
-    if not 1.0 <= asked.stay_min <= 600.0:
+    least, most = ENDS["stay_min"]
+    if not least <= asked.stay_min <= most:
         raise errors.BadArgument(
-            f"{asked.stay_min:g} minutes at each site cannot be planned", remedy="Give 1 to 600 minutes."
+            f"{asked.stay_min:g} minutes at each site cannot be planned",
+            remedy=f"Give {least:g} to {most:g} minutes.",
         )
-    if not 0.0 <= asked.scouting_share <= 1.0:
+    least, most = ENDS["scouting_share"]
+    if not least <= asked.scouting_share <= most:
         raise errors.BadArgument(
-            f"a share of {asked.scouting_share:g} cannot be", remedy="Give a share from 0 to 1."
+            f"a share of {asked.scouting_share:g} cannot be",
+            remedy=f"Give a share from {least:g} to {most:g}.",
         )
 
 
@@ -213,7 +219,7 @@ def _planned(
         foray_uuid="",
         on=asked.on,
         start=asked.start,
-        end=asked.end or asked.start,
+        end=asked.ends,
         mode=asked.mode,
         starts_min=asked.starts_min,
         latest_end_min=asked.latest_end_min,
@@ -235,8 +241,7 @@ def _planned(
 def _way(known: DayKnown, asked: DayAsked, places: DayPlaces, graph: WaysGraph | None) -> _Way:
     """Find the travel between the sites, and the route over it."""
     lonlat = [(places.places[stop.key].lon, places.places[stop.key].lat) for stop in places.stops]
-    end = asked.end or asked.start
-    travel = travel_of(graph, asked.mode, asked.start, lonlat, end, car_at=asked.car_at)
+    travel = travel_of(graph, asked.mode, asked.start, lonlat, asked.ends, car_at=asked.car_at)
     names = {key: place.spot.site_name for key, place in places.places.items()}
     route = _in_names(names, lambda: _route(known, asked, places, travel))
     legs = _legs(route, [stop.key for stop in places.stops], travel)
@@ -255,9 +260,9 @@ def _daylight(asked: DayAsked, zone: zoneinfo.ZoneInfo) -> tuple[tuple[float, fl
     if sun.polar is not None:
         if sun.polar == "night":
             return None, Daylight("", "", "The sun does not rise on this day.")
-        return (0.0, float(DAY_MIN)), Daylight("", "", "The sun does not set on this day.")
+        return (0.0, float(MINUTES_A_DAY)), Daylight("", "", "The sun does not set on this day.")
     rises = 0.0 if sun.rises is None else _minute(sun.rises, asked.on, zone)
-    sets = float(DAY_MIN) if sun.sets is None else _minute(sun.sets, asked.on, zone)
+    sets = float(MINUTES_A_DAY) if sun.sets is None else _minute(sun.sets, asked.on, zone)
     up = "is up when the day begins" if sun.rises is None else f"rises at {clock(rises)}"
     down = "does not set" if sun.sets is None else f"sets at {clock(sets)}"
     said = f"The sun {up} and {down}; looks are planned between them."
@@ -272,7 +277,7 @@ def _daylight(asked: DayAsked, zone: zoneinfo.ZoneInfo) -> tuple[tuple[float, fl
 def _minute(instant: datetime.datetime, on: datetime.date, zone: zoneinfo.ZoneInfo) -> float:
     local = instant.astimezone(zone)
     days = (local.date() - on).days
-    return days * DAY_MIN + local.hour * 60 + local.minute + local.second / 60.0
+    return days * MINUTES_A_DAY + local.hour * 60 + local.minute + local.second / 60.0
 
 
 def _require_asked_for(known: DayKnown, asked: DayAsked, places: DayPlaces) -> None:
@@ -301,11 +306,10 @@ def _in_names(names: Mapping[str, str], route: Callable[[], RoutePlan]) -> Route
 
 
 def _route(known: DayKnown, asked: DayAsked, places: DayPlaces, travel: Journeys) -> RoutePlan:
-    taxa = {fitted.taxon_name: fitted.taxon_id for fitted in known.seasons.fitted}
     weights = {
-        name: (1.0 - asked.scouting_share) * known.wanted[taxon_id].weight
-        for name, taxon_id in taxa.items()
-        if taxon_id in known.wanted and taxon_id not in asked.found
+        fitted.taxon_name: (1.0 - asked.scouting_share) * known.wanted[fitted.taxon_id].weight
+        for fitted in known.seasons.fitted
+        if fitted.taxon_id in known.wanted
     }
     return plan_route(
         places.stops,

@@ -10,7 +10,8 @@ import pytest
 
 from sitebook.outgo.calendar_file import calendar_file
 from sitebook.outgo.day_events import day_events
-from sitebook.outgo.day_times import clock, instant
+from sitebook.outgo.day_times import instant
+from sitebook.quantities import clock
 from tests.pages.sample_day import SATURDAY, sample_day
 
 NOW = datetime.datetime(2025, 10, 3, 18, tzinfo=datetime.UTC)

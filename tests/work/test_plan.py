@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from sitebook import errors
+from sitebook.quantities import clock
 from sitebook.records.foray import Foray, ForayStop
 from sitebook.records.results.day_plan import DayPlan
 from sitebook.records.taxon import Taxon
@@ -21,7 +22,7 @@ from sitebook.work import opened
 from sitebook.work.adding import add
 from sitebook.work.corrections.changing import change
 from sitebook.work.corrections.undoing import undo
-from sitebook.work.day_asked import DayAsked, clock
+from sitebook.work.day_asked import DayAsked
 from sitebook.work.day_known import PROTECTION, DayKnown, day_known
 from sitebook.work.day_places import DayPlaces, places_of
 from sitebook.work.day_wishes import day_asked
