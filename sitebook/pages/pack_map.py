@@ -233,7 +233,7 @@ def _svg(plan: DayPlan, sheet: Sheet, parts: Sequence[str]) -> Markup:
     order = ", ".join(f"{turn} {name}" for turn, name in enumerate(stops, start=1)) or "no stop"
     heard = escape(f"Map of the day, north up: {order}. The stops are told in words too.")
     return Markup(  # noqa: S704 (numbers, and names that were escaped)
-        f'<svg class="pack-map" style="--shape:{sheet.wide / sheet.high:.3f}" '
+        f'<svg class="pack-map" style="--r:{sheet.wide / sheet.high:.3f}" '
         f'viewBox="0 0 {sheet.wide:.1f} {sheet.high:.1f}" role="img" '
         f'aria-label="{heard}">{"".join(parts)}<g class="pick"></g></svg>'
     )
