@@ -207,6 +207,7 @@ def _protected(book: Book, dangers: Dangers) -> dict[int, str]:
 
 
 def _look_alikes(book: Book, dangers: Dangers) -> dict[int, tuple[LookAlikeLine, ...]]:
+    """Give what each taxon may be mistaken for, noted at any of its names, the most dangerous first."""
     found: dict[int, list[LookAlikeLine]] = defaultdict(list)
     for row in rows.records(book, LookAlike):
         other = dangers.taxa.get(row.other_id)
@@ -216,9 +217,14 @@ def _look_alikes(book: Book, dangers: Dangers) -> dict[int, tuple[LookAlikeLine,
             )
             found[row.taxon_id].append(line)
     order = (*vocabulary.DANGER.all, "")
+    by_name = {
+        key: dict.fromkeys(line for name in dangers.names_of(key) for line in found.get(name, ()))
+        for key in dangers.taxa
+    }
     return {
         key: tuple(sorted(own, key=lambda line: (order.index(line.danger), line.name)))
-        for key, own in found.items()
+        for key, own in by_name.items()
+        if own
     }
 
 

@@ -212,7 +212,8 @@ def _planned(
         )
     light, daylight = _daylight(asked, zoneinfo.ZoneInfo(book_row(book).zone))
     places = places_of(known, asked, light)
-    _require_asked_for(known, asked, places)
+    if asked.in_order is None:
+        _require_asked_for(known, asked, places)
     graph = ways_of(book, near=asked.start, now=now, progress=progress)
     way = _way(known, asked, places, graph)
     return DayPlan(
@@ -329,7 +330,7 @@ def _wishes(asked: DayAsked, places: DayPlaces) -> Wishes:
     return Wishes(
         force=frozenset(key_of[site_id] for site_id in asked.force),
         in_order=order,
-        at_min={key_of[site_id]: minute for site_id, minute in asked.at_min.items()},
+        at_min={key_of[site_id]: minute for site_id, minute in asked.at_min.items() if site_id in key_of},
     )
 
 

@@ -314,6 +314,32 @@ def test_weights_are_typed_and_read_for_the_owner_alone(tmp_path: Path) -> None:
         assert {key: (w.weight, w.fewest_bodies) for key, w in known.wanted.items()} == {cep: (3.0, 2)}
 
 
+def test_a_pinned_stop_that_rests_by_now_is_told_and_the_others_stay(demo: Opened) -> None:
+    oak, birch = site(demo, "Oak wood"), site(demo, "Birch row")
+    with books.taken_back(demo.book):
+        pinned = asked(force=frozenset({birch}), at_min={oak: 840.0}, latest_end_min=1440.0)
+        evening = EVENING + datetime.timedelta(hours=1)
+        day = plan(demo.book, pinned, now=evening, seasons=demo.seasons).result
+        (foray,) = (one for one in rows.records(demo.book, Foray) if one.uuid == day.foray_uuid)
+        assert foray.ends_at == "24:00"
+        change(demo.book, "site", "Oak wood", {"rest_until": "2100-12-31"}, now=NOON)
+        again = planned(demo.book, foray, seasons=demo.seasons)
+        assert "Birch row" in names(again)
+        assert {one.spot.site_name: one.rule for one in again.excluded}["Oak wood"] == "rest"
+
+
+def test_look_alikes_noted_at_a_synonym_are_told(tmp_path: Path) -> None:
+    with opened(books.fresh(tmp_path)) as book:
+        add(book, "taxon", {"scientific_name": "Boletus bulbosus"}, now=books.NOW)
+        change(book, "taxon", "Boletus bulbosus", {"accepted": "Boletus edulis"}, now=books.NOW)
+        note = {"taxon": "Boletus bulbosus", "other": "Rubroboletus satanas", "danger": "poisonous"}
+        add(book, "look_alike", note | {"source_key": "ours", "mark": "memory"}, now=books.LATER)
+        known = day_known(book, seasons_of(book), on=SATURDAY)
+        (cep,) = (t for t in rows.records(book, Taxon) if t.scientific_name == "Boletus edulis")
+        told = {line.name: line.danger for line in known.look_alikes[cep.id or 0]}
+        assert told["Rubroboletus satanas"] == "poisonous"
+
+
 def test_a_protection_noted_of_a_genus_holds_for_its_species(tmp_path: Path) -> None:
     with opened(books.fresh(tmp_path)) as book:
         (cep,) = (t for t in rows.records(book, Taxon) if t.scientific_name == "Boletus edulis")
